@@ -1,0 +1,5 @@
+"""`python -m plateline`, the same as `plateline`."""
+
+from plateline.cli import main
+
+main()

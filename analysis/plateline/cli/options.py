@@ -1,0 +1,94 @@
+"""Arguments and options that several commands share, with one wording each."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+__all__ = ["as_of_option", "logbook_options", "logs_argument", "month_option", "out_folder"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_FILE = click.Path(path_type=Path, dir_okay=False)
+
+
+def logs_argument(*, required: bool) -> Callable[[F], F]:
+    """Take the LOG arguments: files, or a folder that holds a logbook."""
+    return click.argument(
+        "logs", metavar="LOG..." if required else "[LOG]...", nargs=-1, required=required,
+        type=click.Path(path_type=Path),
+    )  # fmt: skip
+
+
+def logbook_options(command: F) -> F:
+    """Add the options that say what stands beside the log, and how to read it."""
+    options = [
+        click.option("--client", help="The client, where the log has no client column."),
+        click.option("--clients", type=_FILE, help="The clients file (CSV)."),
+        click.option("--checkins", type=_FILE, help="The check-ins file (CSV)."),
+        click.option("--plan", type=_FILE, help="The plan file (CSV)."),
+        click.option("--exercises", type=_FILE, help="Your own exercises, on top of the kit's."),
+        click.option("--columns", type=_FILE, help="A TOML file that names the log's columns."),
+        click.option("--unit", type=click.Choice(["kg", "lb"]), help="Unit of bare loads."),
+        click.option(
+            "--date-order", type=click.Choice(["dmy", "mdy", "ymd"]),
+            help="Order of day, month and year where a date can be read two ways.",
+        ),
+    ]  # fmt: skip
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+class MonthType(click.ParamType):
+    """A calendar month, written YYYY-MM."""
+
+    name = "YYYY-MM"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> dt.date:
+        """Return the first day of the month."""
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.datetime.strptime(value, "%Y-%m").date()
+        except ValueError:
+            self.fail(f"{value!r} is not a month; write it like 2026-03.", param, ctx)
+
+
+class DayType(click.ParamType):
+    """A calendar day, written YYYY-MM-DD."""
+
+    name = "YYYY-MM-DD"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> dt.date:
+        """Return the day."""
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a date; write it like 2026-03-31.", param, ctx)
+
+
+month_option = click.option(
+    "--month", type=MonthType(), help="The month; left out, the last full month in the log."
+)
+as_of_option = click.option(
+    "--as-of", type=DayType(), help="The day to look from; left out, the last day in the log."
+)
+
+
+def out_folder(default: str | None = None) -> Callable[[F], F]:
+    """Take the folder to write into."""
+    return click.option(
+        "--out", type=click.Path(path_type=Path, file_okay=False), default=default,
+        required=default is None, show_default=default is not None, help="The folder to write into.",
+    )  # fmt: skip
