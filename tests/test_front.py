@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from importlib.metadata import version
 
 import plateline
 
@@ -29,3 +30,7 @@ def test_import_of_the_front_loads_no_heavy_library():
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_the_version_is_the_same_in_the_package_and_its_metadata():
+    assert version("plateline") == plateline.__version__
