@@ -1,0 +1,160 @@
+"""Everything a batch of reports needs, computed once for all clients, and kept by client.
+
+``compute_results`` turns a logbook into frames; every frame has a `client` column, and no
+frame is made by a loop over clients. ``Results.save`` writes one Parquet file a client, so the
+process that makes a client's page opens nothing of anybody else.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from plateline.errors import InputFileError, NoResultError, UnknownNameError
+from plateline.report.months import as_month, last_full_month, month_end
+
+if TYPE_CHECKING:
+    from plateline.exercises import Logbook
+
+__all__ = ["Results", "compute_results", "is_results_folder", "last_full_month"]
+
+_RECORD = "results.json"
+_FORMAT = 1
+
+
+@dataclass(frozen=True)
+class Results:
+    """The frames behind the reports of one month, for one client or for many.
+
+    Attributes
+    ----------
+    month
+        First day of the month that is reported.
+    frames
+        Frames by name; each has a `client` column. ``results.frames["clients"]`` has one row
+        per client and gives their order.
+    """
+
+    month: dt.date
+    frames: dict[str, pl.DataFrame] = field(repr=False)
+
+    @property
+    def clients(self) -> list[str]:
+        """The client ids, sorted."""
+        return self.frames["clients"]["client"].to_list()
+
+    def of(self, client: str) -> Results:
+        """Return the results of one client only.
+
+        Raises
+        ------
+        UnknownNameError
+            When there is no such client.
+        """
+        if client not in self.clients:
+            raise UnknownNameError.among("client", client, self.clients)
+        kept = {name: frame.filter(client=client) for name, frame in self.frames.items()}
+        return Results(self.month, kept)
+
+    def save(self, folder: Path) -> None:
+        """Write one Parquet file per client into `folder`, which is made where needed.
+
+        The file's name is a digest of the client's id, so any text is a sound id and no file
+        name tells who is in it.
+        """
+        folder.mkdir(parents=True, exist_ok=True)
+        packed = self.frames["clients"].select("client")
+        for name, frame in self.frames.items():
+            nested = frame.group_by("client", maintain_order=True).agg(
+                pl.struct(pl.all()).alias(name)
+            )
+            packed = packed.join(nested, on="client", how="left", maintain_order="left")
+        for row, client in enumerate(self.clients):
+            packed[row : row + 1].write_parquet(folder / _file_of(client), statistics=False)
+        record = {"format": _FORMAT, "month": self.month.isoformat()}
+        (folder / _RECORD).write_text(json.dumps(record), encoding="utf-8")
+
+    @classmethod
+    def load(cls, folder: Path, client: str) -> Results:
+        """Read one client's results; nothing of another client is opened.
+
+        Raises
+        ------
+        InputFileError
+            When the folder holds no results.
+        UnknownNameError
+            When there is no file for this client.
+        """
+        try:
+            record = json.loads((folder / _RECORD).read_text(encoding="utf-8"))
+            month = dt.date.fromisoformat(record["month"])
+        except (OSError, ValueError, KeyError):
+            raise InputFileError(
+                f"{folder} holds no saved results (no readable {_RECORD})."
+            ) from None
+        path = folder / _file_of(client)
+        if not path.is_file():
+            raise UnknownNameError(
+                f"There are no saved results of a client {client!r} in {folder}."
+            )
+        packed = pl.read_parquet(path)
+        frames = {}
+        for name, dtype in packed.schema.items():
+            if name == "client":
+                continue
+            fields = pl.Schema({f.name: f.dtype for f in dtype.inner.fields})
+            column = packed[name].explode().drop_nulls()
+            frame = column.struct.unnest() if len(column) else pl.DataFrame(schema=fields)
+            frames[name] = frame.insert_column(
+                0, pl.repeat(client, len(frame), dtype=pl.String, eager=True).alias("client")
+            )
+        return cls(month, frames)
+
+
+def _file_of(client: str) -> str:
+    return hashlib.blake2b(client.encode(), digest_size=12).hexdigest() + ".parquet"
+
+
+def is_results_folder(path: Path) -> bool:
+    """Tell whether a folder was written by `Results.save`."""
+    return (path / _RECORD).is_file()
+
+
+def compute_results(logbook: Logbook, month: dt.date | str | None = None) -> Results:
+    """Compute every frame that the reports of a month show, for all clients at once.
+
+    Parameters
+    ----------
+    logbook
+        What `read_logbook` returned.
+    month
+        Any day of the month, or text like `2026-03`; left out, the log's last full month.
+
+    Raises
+    ------
+    NoResultError
+        When the log has no set up to the end of that month.
+    """
+    first = as_month(month) or last_full_month(logbook.sets)
+    as_of = month_end(first)
+    sets = logbook.sets.filter(pl.col("date") <= as_of)
+    if sets.is_empty():
+        raise NoResultError(f"The log has no set up to {as_of:%-d %B %Y}.")
+    clients = (
+        sets.group_by("client")
+        .agg(
+            pl.col("date").min().alias("first_date"),
+            pl.col("date").max().alias("last_date"),
+            pl.len().alias("sets"),
+        )
+        .sort("client")
+        .join(logbook.clients.unique("client", keep="last"), on="client", how="left")
+        .sort("client")
+    )
+    return Results(first, {"clients": clients, "sets": sets})
