@@ -1,1 +1,22 @@
-"""Room `log`."""
+"""Room `log`: from the files people have to clean sets, with every row accounted for.
+
+The way in is :func:`read_intake`; :func:`read_clients`, :func:`read_checkins` and
+:func:`read_plan` read the files beside the log. Nothing here knows muscles or statistics.
+"""
+
+from plateline.log.account import Account, AccountError
+from plateline.log.companions import read_checkins, read_clients, read_plan
+from plateline.log.intake import Intake, read_intake
+from plateline.log.write import spreadsheet_safe, write_intake
+
+__all__ = [
+    "Account",
+    "AccountError",
+    "Intake",
+    "read_checkins",
+    "read_clients",
+    "read_intake",
+    "read_plan",
+    "spreadsheet_safe",
+    "write_intake",
+]

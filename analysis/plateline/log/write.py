@@ -1,0 +1,65 @@
+"""Write what came in: clean sets, rejected rows and the account, all or nothing."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tempfile
+from pathlib import Path
+
+import polars as pl
+
+from plateline.errors import OutputError
+from plateline.log.intake import Intake
+
+__all__ = ["spreadsheet_safe", "write_intake"]
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+"""First characters that make a spreadsheet read a text cell as a formula (common practice)."""
+
+
+def spreadsheet_safe(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return `frame` with an apostrophe before text cells a spreadsheet would execute."""
+    texts = [name for name, dtype in frame.schema.items() if dtype == pl.String]
+    starts = r"^[=+\-@\t\r]"
+    return frame.with_columns(
+        pl.when(pl.col(name).str.contains(starts))
+        .then(pl.concat_str(pl.lit("'"), pl.col(name)))
+        .otherwise(pl.col(name))
+        .alias(name)
+        for name in texts
+    )
+
+
+def write_intake(intake: Intake, out: Path | str) -> list[Path]:
+    """Write `sets.parquet`, `sets.csv`, `rejected.csv` and `intake.json` into a folder.
+
+    Files are written aside and renamed at the end. Parquet keeps text as it was; in the CSV
+    files a text cell that a spreadsheet would execute starts with an apostrophe.
+
+    Raises
+    ------
+    OutputError
+        When the folder cannot be made or written.
+    """
+    folder = Path(out)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        aside = Path(tempfile.mkdtemp(prefix=".intake-", dir=folder))
+    except OSError as fault:
+        raise OutputError(f"The folder {folder} cannot be written: {fault.strerror}.") from fault
+    try:
+        intake.sets.write_parquet(aside / "sets.parquet")
+        spreadsheet_safe(intake.sets).write_csv(aside / "sets.csv")
+        spreadsheet_safe(intake.rejected).write_csv(aside / "rejected.csv")
+        text = json.dumps(intake.account, indent=2, ensure_ascii=False) + "\n"
+        (aside / "intake.json").write_text(text, encoding="utf-8")
+        written = []
+        for path in sorted(aside.iterdir()):
+            path.replace(folder / path.name)
+            written.append(folder / path.name)
+    except OSError as fault:
+        raise OutputError(f"The folder {folder} cannot be written: {fault.strerror}.") from fault
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+    return written
