@@ -1,1 +1,11 @@
-"""Room `trend`."""
+"""Room `trend`: the state of a lift, its forecast, targets, and how often they were right.
+
+Works on frames for all clients and lifts at once. Knows nothing of files or charts.
+"""
+
+from plateline.trend.backtest import BACKTEST, backtest
+from plateline.trend.curves import lift_curves
+from plateline.trend.status import lift_status
+from plateline.trend.targets import targets
+
+__all__ = ["BACKTEST", "backtest", "lift_curves", "lift_status", "targets"]

@@ -1,0 +1,61 @@
+"""Records: the best load at each number of repetitions, and the best estimated maximum."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from plateline.strength.equations import e1rm
+from plateline.strength.evidence import set_evidence
+from plateline.words import LIFT_RECORDS, conform
+
+__all__ = ["lift_records"]
+
+BEST_LOAD, BEST_E1RM = "best load", "best e1RM"
+
+
+def lift_records(
+    sets: pl.DataFrame,
+    *,
+    catalogue: pl.DataFrame | None = None,
+    checkins: pl.DataFrame | None = None,
+    equation: str = "epley",
+) -> pl.DataFrame:
+    """Return LIFT_RECORDS, sorted by client, exercise, record and repetitions.
+
+    A `best load` row stands for every number of repetitions whose heaviest set is not beaten
+    by a set of as many or more repetitions with as much or more load; of equal sets the first
+    counts. `best e1RM` is the set with the highest estimate within the equation's window, from
+    the repetitions alone where no reserve was logged. Warm-ups, drop sets and sets that carry
+    a doubt (`flag`) set no records.
+    """
+    evidence = set_evidence(
+        sets.filter(pl.col("flag").is_null()), catalogue=catalogue, checkins=checkins
+    ).with_columns(
+        e1rm_kg=e1rm(
+            pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0), equation,
+            in_window_only=True,
+        )
+    )  # fmt: skip
+    lift = ["client", "exercise"]
+    best_at_reps = (
+        evidence.sort(
+            [*lift, "reps", "load_kg", "date"], descending=[False, False, True, True, False]
+        )
+        .unique([*lift, "reps"], keep="first", maintain_order=True)
+        .with_columns(
+            beaten_by=pl.col("load_kg")
+            .cum_max()
+            .shift(1)
+            .over(lift, order_by="reps", descending=True)
+        )
+        .filter(pl.col("beaten_by").is_null() | (pl.col("load_kg") > pl.col("beaten_by")))
+        .with_columns(record=pl.lit(BEST_LOAD))
+    )
+    best_e1rm = (
+        evidence.filter(pl.col("e1rm_kg").is_not_null())
+        .sort([*lift, "e1rm_kg", "date"], descending=[False, False, True, False])
+        .unique(lift, keep="first", maintain_order=True)
+        .with_columns(record=pl.lit(BEST_E1RM))
+    )
+    both = pl.concat([conform(best_at_reps, LIFT_RECORDS), conform(best_e1rm, LIFT_RECORDS)])
+    return both.sort([*lift, "record", "reps"], descending=[False, False, True, False])
