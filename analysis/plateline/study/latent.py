@@ -14,7 +14,7 @@ from plateline.study.lifters import REGIME_SHARES, REGIMES, Group
 __all__ = ["Paths", "capacity_share", "draw_paths", "reps_at_share"]
 
 WOBBLE_HALF_LIFE_DAYS = 18.0
-WOBBLE_SD = 0.009
+WOBBLE_SD = 0.006
 READINESS_DF = 4.0
 DETRAINING_PCT_WEEK = 1.2
 """Strength lost a week from the second week away on (common practice, no source)."""
@@ -93,11 +93,11 @@ def _rates(rng: np.random.Generator, group: Group, days: int):
     age_weeks = 52 * group.training_age_years[group.lifter]
     # a lift is usually younger in the log than its lifter is in training
     lift_age = np.clip(age_weeks * rng.uniform(0.3, 1.0, count), 12, None)
-    start = np.exp(rng.normal(np.log(0.60), 0.45, count)) * (lift_age / 80) ** -0.12
+    start = np.exp(rng.normal(np.log(0.75), 0.45, count)) * (lift_age / 80) ** -0.12
     progress = start[:, None] * (lift_age[:, None] / (lift_age[:, None] + day / 7))
     flat = rng.normal(0, 0.04, count)[:, None]
-    loss = -np.exp(rng.normal(np.log(0.55), 0.40, count))[:, None]
-    onset = rng.uniform(0.18, 0.90, count) * days
+    loss = -np.exp(rng.normal(np.log(0.70), 0.40, count))[:, None]
+    onset = rng.uniform(0.15, 0.86, count) * days
     width = rng.uniform(1.0, 8.0, count)  # days; 10 to 90 % of the change takes 4.4 widths
     after = 1 / (1 + np.exp(-(day - onset[:, None]) / width[:, None]))
     rises_first = rng.random(count)[:, None] < 0.65

@@ -106,7 +106,7 @@ def draw_group(
         n=n,
         client=[f"L{i + 1:0{len(str(n))}d}" for i in range(n)],
         training_age_years=np.exp(rng.normal(np.log(2.0), 0.9, n)),
-        readiness_sd=scenario.noise * 0.015 * np.exp(rng.normal(0, 0.3, n)),
+        readiness_sd=scenario.noise * 0.012 * np.exp(rng.normal(0, 0.3, n)),
         readiness_ar=rng.uniform(0.2, 0.7, n),
         rir_bias=rng.normal(0.5, 0.6, n),
         rir_mode=rng.choice(len(RIR_MODES), n, p=scenario.rir_modes),
@@ -127,7 +127,7 @@ def draw_group(
         sets=rng.integers(2, 5, count),
         back_off=(rng.random(count) < 0.3) & (high <= 12),
         days_between=np.exp(rng.uniform(shortest, longest, count)),
-        lift_day_sd=scenario.noise * 0.011 * np.exp(rng.normal(0, 0.3, count)),
+        lift_day_sd=scenario.noise * 0.009 * np.exp(rng.normal(0, 0.3, count)),
         set_drop=rng.gamma(4.0, 0.005, count),
         switches=rng.random(count) < scenario.switch_share,
     )  # fmt: skip

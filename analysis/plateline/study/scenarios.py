@@ -36,7 +36,7 @@ class Scenario:
     noise: float = 1.0
     rir_modes: tuple[float, float, float, float, float] = (0.45, 0.15, 0.10, 0.05, 0.25)
     switch_share: float = 0.10
-    deload_share: float = 0.25
+    deload_share: float = 0.15
     layoff_share: float = 0.10
     typing_rate: float = 0.0
 
