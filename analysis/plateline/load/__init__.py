@@ -1,1 +1,60 @@
-"""Room `load`."""
+"""Room `load`: what was lifted, where it lands and whether it was what was planned.
+
+Every function takes the clean table (SETS: Polars eager or lazy, pandas, Arrow) of any number
+of clients at once and returns a Polars frame. Loads are kg, weeks are ISO weeks named by their
+Monday. What is unknown is null, and `reason` says why; a zero is a zero.
+
+Words that recur
+----------------
+- `rows`: rows of the clean table. `sets`: the same, a row of one side (`left`, `right`)
+  counting a half, so that a left and a right set are one. `working_sets`: without warm-ups.
+  `hard_sets`: not a warm-up and within 4 RIR, or without RIR.
+- `reps`: all reps as logged. `volume_load_kg`: sum of reps x `load_kg`, warm-ups too,
+  assistance adding nothing. `working_volume_load_kg`: without warm-ups.
+- `moved_kg`: sum of reps x what is really moved: both dumbbells, both sides, and the moved
+  share of body mass (assistance taken off). Null where body mass is needed and not known.
+- `mean_load_kg`: volume-load over reps. `top_load_kg`: heaviest working load.
+- `best_e1rm_kg`: best e1RM of the period (Epley, 1 to 12 reps to failure, RIR 0 where not
+  logged, body mass included). `reference_e1rm_kg`: the best of the 28 days that end with the
+  period (of the whole block in `block_load`). `load_share`: mean over working sets of load
+  (with body mass) over the reference.
+- `mean_rir`, `rir_known_share`: of working sets.
+- `is_partial`: the first or last period of a client's log, covered only in part.
+
+Tables
+------
+- `weekly_load(sets, *, catalogue, checkins)`: client, week, exercise, rows, sets,
+  working_sets, hard_sets, reps, volume_load_kg, working_volume_load_kg, moved_kg,
+  mean_load_kg, top_load_kg, best_e1rm_kg, reference_e1rm_kg, load_share, mean_rir,
+  rir_known_share, sessions, is_partial, reason
+- `monthly_load(...)`: the same with month (its first day) for week
+- `block_load(sets, plan, ...)`: the same with block, start, end for week
+- `session_load(sets, *, catalogue, checkins)`: client, date, session, exercises, rows, sets,
+  working_sets, hard_sets, reps, volume_load_kg, working_volume_load_kg, moved_kg,
+  mean_load_kg, top_load_kg, mean_rir, rir_known_share, duration_min, density_kg_min,
+  session_rpe_load, reason
+- `weekly_muscles(sets, *, catalogue)`: client, week, muscle, direct_sets, indirect_sets,
+  hard_sets (direct + 0.5 indirect), all_sets (direct + indirect), direct_reps,
+  direct_volume_load_kg, sessions, exercises, is_partial, reason
+- `weekly_positions(sets, *, catalogue)`: client, week, muscle, position, then as weekly_muscles
+- `weekly_patterns(sets, *, catalogue)`: client, week, pattern, sets, hard_sets, reps,
+  volume_load_kg, sessions, exercises, is_partial, reason
+
+All columns with their types: `plateline.load.tables`.
+"""
+
+from plateline.load.bouts import Bouts, bouts_of
+from plateline.load.muscles import weekly_muscles, weekly_patterns, weekly_positions
+from plateline.load.periods import block_load, monthly_load, session_load, weekly_load
+
+__all__ = [
+    "Bouts",
+    "block_load",
+    "bouts_of",
+    "monthly_load",
+    "session_load",
+    "weekly_load",
+    "weekly_muscles",
+    "weekly_patterns",
+    "weekly_positions",
+]

@@ -1,0 +1,70 @@
+"""How a set is counted: the one place where the kit's plain definitions are written.
+
+Kilograms are summed as whole numbers of micrograms, so a table is the same to the last bit
+whatever the order of the rows, the number of threads, the engine or the partitioning; a
+micrograms' step also holds a half pound exactly.
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from plateline.words import SetKind
+
+__all__ = [
+    "DIRECT_WEIGHT",
+    "HARD_RIR",
+    "INDIRECT_WEIGHT",
+    "counted",
+    "exact_kg",
+    "from_exact",
+    "is_hard",
+    "is_one_sided",
+    "is_warm_up",
+    "says_each_side",
+]
+
+HARD_RIR = 4.0
+"""A set that ends within this many reps of failure is a hard set (the kit's definition)."""
+
+DIRECT_WEIGHT = 1.0
+INDIRECT_WEIGHT = 0.5
+"""What a set counts for a muscle: Pelland, Remmert, Robinson, Hinson & Zourdos (2024,
+SportRxiv), 'fractional' counting; 'total' counts an indirect set 1, 'direct' counts it 0."""
+
+_STEPS_PER_KG = 1e9
+
+
+def is_warm_up() -> pl.Expr:
+    """Say whether a set is logged as a warm-up."""
+    return pl.col("set_kind") == SetKind.WARM_UP.value
+
+
+def is_hard() -> pl.Expr:
+    """Say whether a set is hard: not a warm-up, and within HARD_RIR of failure or without RIR."""
+    return ~is_warm_up() & (pl.col("rir").is_null() | (pl.col("rir") <= HARD_RIR))
+
+
+def is_one_sided() -> pl.Expr:
+    """Say whether a row holds one side's work only (`left` or `right`)."""
+    return pl.col("side").str.to_lowercase().is_in(["left", "right"]).fill_null(False)
+
+
+def says_each_side() -> pl.Expr:
+    """Say whether a row itself states that its reps were done on each side."""
+    return pl.col("side").is_not_null() & ~is_one_sided()
+
+
+def counted() -> pl.Expr:
+    """Count a row in sets: a left row and a right row together are one set."""
+    return pl.when(is_one_sided()).then(0.5).otherwise(1.0)
+
+
+def exact_kg(kg: pl.Expr) -> pl.Expr:
+    """Turn kilograms into whole micrograms, in which sums are exact."""
+    return (kg * _STEPS_PER_KG).round().cast(pl.Int64, strict=False)
+
+
+def from_exact(micrograms: pl.Expr) -> pl.Expr:
+    """Turn whole micrograms back into kilograms."""
+    return micrograms.cast(pl.Float64) / _STEPS_PER_KG

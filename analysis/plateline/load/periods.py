@@ -1,0 +1,281 @@
+"""Load per session, week, month and block of every lift."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import polars as pl
+
+from plateline.load.bouts import Bouts, bouts_of
+from plateline.load.counting import from_exact
+from plateline.load.door import optional_frame
+from plateline.load.tables import (
+    BLOCK_LOAD,
+    MONTHLY_LOAD,
+    SESSION_LOAD,
+    WEEKLY_LOAD,
+)
+from plateline.load.weeks import monday, partial_weeks
+from plateline.words import conform
+
+__all__ = [
+    "REFERENCE_DAYS",
+    "block_load",
+    "monthly_load",
+    "session_load",
+    "weekly_load",
+    "weekly_load_of",
+]
+
+REFERENCE_DAYS = 28
+"""Load shares refer to the best e1RM of the period and of the four weeks before its end."""
+
+NO_BODY_MASS = "no body mass within 28 days"
+NO_E1RM = "no set of 1-12 reps to failure in the last 28 days"
+
+
+def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
+    """Return the load of every lift in every ISO week, all clients at once.
+
+    Parameters
+    ----------
+    sets
+        SETS frame (Polars eager or lazy, pandas, Arrow); one row per set.
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+    checkins
+        CHECKINS frame; without it the body mass that is moved is unknown.
+
+    Returns
+    -------
+    polars.DataFrame
+        One row per client, week (its Monday) and exercise; columns at the top of
+        `plateline.load`. Weeks without the lift have no row.
+
+    Raises
+    ------
+    plateline.errors.MissingColumnError
+        When `sets` lacks `client`, `date`, `exercise`, `load_kg` or `reps`.
+
+    Notes
+    -----
+    ``volume_load_kg`` is the sum of reps times load over all sets, warm-ups too, load as it
+    stands in the clean table (per hand for dumbbells, no body mass); assistance (a negative
+    load) adds nothing. It is the published definition (sets x reps x load: Hornsby et al.
+    2018, Sports 6(4):137) and misleads where much of what is moved is not on the bar: compare
+    ``moved_kg`` then.
+    """
+    return weekly_load_of(bouts_of(sets, catalogue=catalogue, checkins=checkins))
+
+
+def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
+    """Sum bouts to `weekly_load`."""
+    frame = bouts.frame.with_columns(week=monday(pl.col("date")))
+    table = _summed(frame, ["client", "week", "exercise"])
+    table = _with_reference(table, "week", "6d")
+    return conform(
+        table.join(partial_weeks(bouts.frame), on=["client", "week"], how="left").sort(
+            "client", "week", "exercise"
+        ),
+        WEEKLY_LOAD,
+    )
+
+
+def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
+    """Return the load of every lift in every calendar month (named by its first day).
+
+    As `weekly_load`. The first month is partial when the client's log begins after its first
+    seven days, the last when it ends more than seven days before the month does.
+    """
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    frame = bouts.frame.with_columns(month=pl.col("date").dt.month_start())
+    table = _with_reference(_summed(frame, ["client", "month", "exercise"]), "month", "month")
+    span = bouts.frame.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
+    late = (pl.col("first") - pl.col("month")).dt.total_days() >= 7
+    early = (pl.col("month").dt.month_end() - pl.col("last")).dt.total_days() >= 7
+    return conform(
+        table.join(span, on="client", how="left")
+        .with_columns(is_partial=late | early)
+        .sort("client", "month", "exercise"),
+        MONTHLY_LOAD,
+    )
+
+
+def block_load(
+    sets: Any, plan: Any, *, catalogue: Any = None, checkins: Any = None
+) -> pl.DataFrame:
+    """Return the load of every lift in every block of the plan.
+
+    A block runs from its `start` for `weeks` weeks; sets outside every block are left out.
+    The block is partial when the client's log ends before it does or begins after its start.
+    Without a plan the table is empty.
+    """
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    blocks = (
+        optional_frame(plan, "plan")
+        .select("client", "block", "start", "weeks")
+        .drop_nulls()
+        .group_by("client", "block", "start")
+        .agg(pl.col("weeks").max())
+        .with_columns(
+            end=pl.col("start") + pl.duration(days=7 * pl.col("weeks").cast(pl.Int64) - 1)
+        )
+    )
+    inside = bouts.frame.join_where(
+        blocks.rename({"client": "_client"}),
+        pl.col("client") == pl.col("_client"),
+        pl.col("date") >= pl.col("start"),
+        pl.col("date") <= pl.col("end"),
+    )
+    keys = ["client", "block", "start", "end", "exercise"]
+    table = _summed(inside, keys).with_columns(
+        reference_e1rm_kg=pl.col("best_e1rm_kg"),
+    )
+    span = bouts.frame.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
+    partial = (pl.col("first") > pl.col("start").dt.offset_by("6d")) | (
+        pl.col("last") < pl.col("end").dt.offset_by("-6d")
+    )
+    return conform(
+        _finished(table)
+        .join(span, on="client", how="left")
+        .with_columns(is_partial=partial)
+        .sort("client", "start", "block", "exercise"),
+        BLOCK_LOAD,
+    )
+
+
+def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
+    """Return the load of every session, with density where its duration is known.
+
+    Density is volume-load over minutes (kg/min), the definition worked through in BMJ
+    Military Health 168(4):314-319, Table 1: 1560 kg in 45 min are 34.7. Session-RPE load is
+    rating (0-10) times minutes (Foster et al. 2001, J Strength Cond Res 15(1):109-115).
+    Minutes and rating come from the day's check-in; a day with two sessions has one check-in,
+    so neither can be told from it.
+    """
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    keys = ["client", "date", "session"]
+    table = _summed(bouts.frame, keys)
+    counts = bouts.frame.group_by(keys).agg(exercises=pl.col("exercise").n_unique().cast(pl.Int64))
+    logged = (
+        optional_frame(checkins, "check-ins")
+        .group_by("client", "date")
+        .agg(
+            duration_min=pl.col("session_min").drop_nulls().last(),
+            rpe=pl.col("session_rpe").drop_nulls().last(),
+        )
+        .with_columns(duration_min=pl.when(pl.col("duration_min") > 0).then(pl.col("duration_min")))
+    )
+    one = pl.len().over("client", "date") == 1
+    joined = (
+        table.join(counts, on=keys, how="left", nulls_equal=True)
+        .join(logged, on=["client", "date"], how="left")
+        .with_columns(
+            duration_min=pl.when(one).then(pl.col("duration_min")),
+            rpe=pl.when(one).then(pl.col("rpe")),
+            _two=~one,
+        )
+        .with_columns(
+            density_kg_min=pl.col("volume_load_kg") / pl.col("duration_min"),
+            session_rpe_load=pl.col("rpe") * pl.col("duration_min"),
+            reason=_reasons(
+                (pl.col("moved_kg").is_null(), NO_BODY_MASS),
+                (
+                    pl.col("_two"),
+                    "two sessions on one day: their duration cannot be told apart",
+                ),
+                (~pl.col("_two") & pl.col("duration_min").is_null(), "no duration logged"),
+                (
+                    ~pl.col("_two")
+                    & pl.col("duration_min").is_not_null()
+                    & pl.col("rpe").is_null(),
+                    "no session RPE logged",
+                ),
+            ),
+        )
+        .sort(keys, nulls_last=True)
+    )
+    return conform(joined, SESSION_LOAD)
+
+
+def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
+    """Sum bouts by `keys`; ratios are made from the sums, so they do not depend on the steps."""
+    reps, known = pl.col("reps"), pl.col("known") > 0
+    return (
+        bouts.group_by(keys)
+        .agg(
+            pl.col("rows", "sets", "working_sets", "hard_sets", "reps", "known").sum(),
+            pl.col("volume_ug", "working_volume_ug", "load_sum_ug").sum(),
+            pl.col("working_rows", "rir_rows", "rir_sum").sum(),
+            pl.when(pl.col("moved_ug").null_count() == 0).then(pl.col("moved_ug").sum()),
+            # Body mass of every working row: what is added to its load for a share of e1RM.
+            body_sum_ug=pl.when(pl.col("body_ug").null_count() == 0).then(
+                (pl.col("body_ug") * pl.col("working_rows")).sum()
+            ),
+            top_ug=pl.col("top_ug").max(),
+            best_e1rm_kg=pl.col("e1rm_kg").max(),
+            last_date=pl.col("date").max(),
+            sessions=pl.struct("date", "session").n_unique().cast(pl.Int64)
+            if "exercise" not in keys
+            else pl.len().cast(pl.Int64),
+        )
+        .with_columns(
+            volume_load_kg=pl.when(known).then(from_exact(pl.col("volume_ug"))),
+            working_volume_load_kg=pl.when(known).then(from_exact(pl.col("working_volume_ug"))),
+            moved_kg=pl.when(known).then(from_exact(pl.col("moved_ug"))),
+            top_load_kg=from_exact(pl.col("top_ug")),
+            mean_rir=pl.when(pl.col("rir_rows") > 0).then(pl.col("rir_sum") / pl.col("rir_rows")),
+            rir_known_share=pl.when(pl.col("working_rows") > 0).then(
+                pl.col("rir_rows") / pl.col("working_rows")
+            ),
+        )
+        .with_columns(mean_load_kg=pl.when(reps > 0).then(pl.col("volume_load_kg") / reps))
+    )
+
+
+def _with_reference(table: pl.DataFrame, period: str, length: str) -> pl.DataFrame:
+    """Add the reference e1RM: the lift's best in the period and the weeks before its end."""
+    end = (
+        pl.col(period).dt.month_end() if length == "month" else pl.col(period).dt.offset_by(length)
+    )
+    keyed = table.with_columns(_end=end).sort("client", "exercise", "_end")
+    best = keyed.select(
+        "client",
+        "exercise",
+        period,
+        reference_e1rm_kg=pl.col("best_e1rm_kg")
+        .rolling_max_by("_end", f"{REFERENCE_DAYS}d", min_samples=1)
+        .over("client", "exercise"),
+    )
+    return _finished(table.join(best, on=["client", "exercise", period], how="left"))
+
+
+def _finished(table: pl.DataFrame) -> pl.DataFrame:
+    """Add the load share and the reasons."""
+    mean_total = (pl.col("load_sum_ug") + pl.col("body_sum_ug")) / 1e9 / pl.col("working_rows")
+    return table.with_columns(
+        load_share=pl.when((pl.col("working_rows") > 0) & (pl.col("reference_e1rm_kg") > 0)).then(
+            mean_total / pl.col("reference_e1rm_kg")
+        ),
+        reason=_reasons(
+            (pl.col("working_rows") == 0, "warm-ups only"),
+            (pl.col("moved_kg").is_null(), NO_BODY_MASS),
+            (
+                (pl.col("working_rows") > 0)
+                & pl.col("reference_e1rm_kg").is_null()
+                & pl.col("moved_kg").is_not_null(),
+                NO_E1RM,
+            ),
+            ((pl.col("working_rows") > 0) & (pl.col("rir_rows") == 0), "no RIR logged"),
+        ),
+    )
+
+
+def _reasons(*cases: tuple[pl.Expr, str]) -> pl.Expr:
+    """Join the sentences whose condition holds; null where none does."""
+    said = pl.concat_str(
+        [pl.when(condition).then(pl.lit(sentence)) for condition, sentence in cases],
+        separator="; ",
+        ignore_nulls=True,
+    )
+    return pl.when(said != "").then(said)
