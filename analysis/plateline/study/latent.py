@@ -11,7 +11,7 @@ import numpy as np
 
 from plateline.study.lifters import REGIME_SHARES, REGIMES, Group
 
-__all__ = ["Paths", "capacity_share", "draw_paths", "reps_at_share"]
+__all__ = ["Paths", "capacity_share", "draw_paths", "draw_rates", "reps_at_share"]
 
 WOBBLE_HALF_LIFE_DAYS = 18.0
 WOBBLE_SD = 0.006
@@ -28,6 +28,7 @@ class Paths:
     trend: np.ndarray
     strength: np.ndarray
     rate_pct_week: np.ndarray
+    lost: np.ndarray
     readiness: np.ndarray
     deload: np.ndarray
     away: np.ndarray
@@ -57,7 +58,7 @@ def draw_paths(
         % a week added to the rate of each lift on each day (lift x day): a known effect of
         how the lift is trained, for the cohort study.
     """
-    regime, onset, rate = _rates(rng, group, days)
+    regime, onset, rate = draw_rates(rng, group, days)
     if rate_shift is not None:
         rate = rate + rate_shift
     trend = np.log(group.one_rm)[:, None] + np.cumsum(rate, axis=1) / 700.0
@@ -70,6 +71,7 @@ def draw_paths(
         trend=trend,
         strength=trend + wobble - lost[group.lifter],
         rate_pct_week=rate,
+        lost=lost,
         readiness=_ar1(
             rng, group.n, days, group.readiness_ar, group.readiness_sd, df=READINESS_DF
         ),
@@ -81,8 +83,10 @@ def draw_paths(
     )  # fmt: skip
 
 
-def _rates(rng: np.random.Generator, group: Group, days: int):
-    """Rate of progress by lift and day, % a week: a regime that changes over weeks.
+def draw_rates(
+    rng: np.random.Generator, group: Group, days: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Draw regime, day of change (-1: none) and rate of progress by lift and day, % a week.
 
     A rate of progress falls off with the time trained (strength grows with the logarithm of
     time: Steele et al. 2023, Res Q Exerc Sport 94:913-930).

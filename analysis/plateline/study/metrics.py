@@ -38,7 +38,7 @@ def auc(score: np.ndarray, truth: np.ndarray) -> float:
 
 
 def roc_points(score: np.ndarray, truth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """False and true positive rates at every threshold, from (0, 0) to (1, 1)."""
+    """Return false and true positive rates at every threshold, from (0, 0) to (1, 1)."""
     score, truth = _filled(score), np.asarray(truth, bool)
     order = np.argsort(-score, kind="stable")
     last = np.flatnonzero(np.diff(score[order], append=-np.inf))

@@ -46,6 +46,12 @@ class SetRows:
     load: list[np.ndarray] = field(default_factory=list)
     reps: list[np.ndarray] = field(default_factory=list)
     rir: list[np.ndarray] = field(default_factory=list)
+    tired: list[np.ndarray] = field(default_factory=list)
+    """Log strength missing at the start of the set: fatigue of past sessions and sets."""
+    cap: list[np.ndarray] = field(default_factory=list)
+    """Reps at which the lifter would have stopped in any case."""
+    target: list[np.ndarray] = field(default_factory=list)
+    """RIR the lifter meant to leave."""
 
     def add(self, keep: np.ndarray, day: int, **columns: np.ndarray) -> None:
         """Append the rows where `keep` holds."""
@@ -147,6 +153,7 @@ class _Lifter:
         )
         back = g.back_off[lifts]
         labels = g.labels_kinds[who]
+        before = self.fatigue[lifts].copy()
         self._warm_up(lifts, who, day, top_load, rows)
         planned = np.where(light, 2, g.sets[lifts])
         tired = np.zeros(n)
@@ -162,12 +169,13 @@ class _Lifter:
             )
             low = np.where(is_back, BACK_OFF_REPS[0], self.low[lifts])
             high = np.where(is_back, BACK_OFF_REPS[1], self.high[lifts])
-            reps, felt = self._set(lifts, who, load, strength * (1 - tired), low, high, light)
+            cap, target = self._stops(lifts, who, low, high, light)
+            reps, felt = self._set(lifts, who, load, strength * np.exp(-tired), cap, target)
             doing = (s < planned) & (reps >= 1)
             kind = np.where(labels & back, np.where(is_back, BACK_OFF, TOP), WORKING)
             rows.add(
                 doing, day, lift=lifts, order=np.full(n, s + 2), kind=kind, load=load, reps=reps,
-                rir=self._logged(who, felt, day),
+                rir=self._logged(who, felt, day), tired=tired + before, cap=cap, target=target,
             )  # fmt: skip
             closeness = np.exp(-felt / 3)
             tired = np.where(doing, tired + g.set_drop[lifts] * (0.3 + 0.7 * closeness), tired)
@@ -187,25 +195,31 @@ class _Lifter:
         rows.add(
             keep, day, lift=lifts, order=np.full(len(lifts), 1), kind=np.full(len(lifts), WARM_UP),
             load=self._on_plates(0.55 * top_load, lifts), reps=np.full(len(lifts), 8),
-            rir=np.full(len(lifts), np.nan),
+            rir=np.full(len(lifts), np.nan), tired=self.fatigue[lifts], cap=np.full(len(lifts), 8),
+            target=np.full(len(lifts), 10.0),
         )  # fmt: skip
 
-    def _set(self, lifts, who, load, strength, low, high, light):
+    def _stops(self, lifts, who, low, high, light):
+        """Reps that end a set in any case, and the RIR aimed at.
+
+        The top of the range ends a set, except for those who choose loads by feel; a light
+        week asks for the bottom of the range and two reps more in reserve.
+        """
+        by_feel = self.group.habit[who] == HABITS.index("autoregulated")
+        cap = np.where(light, low, np.where(by_feel, high + 2, high))
+        return cap, self.group.target_rir[lifts] + 2.0 * light
+
+    def _set(self, lifts, who, load, strength, cap, target):
         """Reps done and the RIR the lifter believes was left."""
         g, rng, n = self.group, self.rng, len(lifts)
         able = reps_at_share(load / strength, g.curve_k[lifts], g.curve_p[lifts])
         able = able * np.exp(rng.normal(0, REPS_NOISE, n))
-        target = g.target_rir[lifts] + 2.0 * light
         long_set = np.maximum(0, able - 12)
         error = rng.standard_normal(n) * (
             RIR_NOISE + RIR_NOISE_FAR * target + RIR_NOISE_LONG * long_set
         )
         offset = g.rir_bias[who] + RIR_LONG_SET * long_set + error
         stop = np.maximum(0, (target + offset) / (1 - RIR_SHRINK))
-        # the top of the range ends a set, except for those who choose loads by feel
-        by_feel = HABITS[1]
-        cap = np.where(np.array(HABITS)[g.habit[who]] == by_feel, high + 2, high)
-        cap = np.where(light, low, cap)
         reps = np.minimum(np.floor(able - stop), cap)
         reps = np.clip(reps, np.minimum(1, np.floor(able)), np.floor(able))
         felt = np.maximum(0, (able - reps) * (1 - RIR_SHRINK) - offset)

@@ -27,6 +27,7 @@ Sizes are choices of ours, not estimates from people, except where a source stan
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -39,7 +40,15 @@ from plateline.study.scenarios import Scenario, scenario_named
 from plateline.study.sessions import train
 from plateline.words import SET_KIND_TYPE, SETS, SetKind, State, conform
 
-__all__ = ["LIFT_TRUTH", "STATE_PCT_WEEK", "simulate_lifters", "true_loads", "write_log"]
+__all__ = [
+    "LIFT_TRUTH",
+    "STATE_PCT_WEEK",
+    "Simulation",
+    "simulate_lifters",
+    "simulation",
+    "true_loads",
+    "write_log",
+]
 
 STATE_PCT_WEEK = 0.10
 """A lift is truly progressing (declining) when its rate is beyond this, % a week."""
@@ -110,17 +119,48 @@ def simulate_lifters(
             f"Simulating needs at least 1 lifter, 4 weeks and 1 to {len(LIFTS)} lifts each; "
             f"it was asked for {lifters}, {weeks} and {lifts_each[0]} to {lifts_each[1]}."
         )
+    return simulation(chosen, lifters, weeks, as_of, lifts_each, seed).frames()
+
+
+@dataclass(frozen=True)
+class Simulation:
+    """One simulated group with everything beneath it: the log, and what nobody sees."""
+
+    scenario: Scenario
+    group: Group
+    paths: Paths
+    rows: dict[str, np.ndarray]
+    first_day: dt.date
+    as_of: dt.date
+
+    def frames(self) -> tuple[pl.DataFrame, pl.DataFrame]:
+        """Return the log as SETS and the truth as LIFT_TRUTH."""
+        return (
+            _sets(self.group, self.rows, self.first_day),
+            _truth(self.group, self.paths, self.first_day, self.as_of, self.scenario.name),
+        )
+
+
+def simulation(
+    scenario: Scenario,
+    lifters: int,
+    weeks: int,
+    as_of: dt.date = DEFAULT_AS_OF,
+    lifts_each: tuple[int, int] = (2, 4),
+    seed: int = 1,
+) -> Simulation:
+    """Draw a group and its log; see `simulate_lifters`, which checks its arguments."""
     rng = np.random.default_rng(seed)
     days = weeks * 7
-    group = draw_group(rng, lifters, lifts_each, chosen)
+    group = draw_group(rng, lifters, lifts_each, scenario)
     paths = draw_paths(rng, group, days)
     rows = train(rng, group, paths)
-    _mistype(rng, rows, chosen.typing_rate)
+    rows["mistyped"] = _mistype(rng, rows, scenario.typing_rate)
     first_day = as_of - dt.timedelta(days=days - 1)
-    return _sets(group, rows, first_day), _truth(group, paths, first_day, as_of, chosen.name)
+    return Simulation(scenario, group, paths, rows, first_day, as_of)
 
 
-def _mistype(rng: np.random.Generator, rows: dict[str, np.ndarray], rate: float) -> None:
+def _mistype(rng: np.random.Generator, rows: dict[str, np.ndarray], rate: float) -> np.ndarray:
     """Put typing errors into loads and reps: tenfold, two digits swapped, lb as kg, reps."""
     wrong = np.flatnonzero(rng.random(len(rows["load"])) < rate)
     what = rng.integers(0, 4, len(wrong))
@@ -133,6 +173,9 @@ def _mistype(rng: np.random.Generator, rows: dict[str, np.ndarray], rate: float)
     load[wrong[what == 2]] = np.round(load[wrong[what == 2]] * 2.2046)
     slip = wrong[what == 3]
     reps[slip] = np.where(rng.random(len(slip)) < 0.5, reps[slip] * 10 + 1, reps[slip] + 10)
+    mistyped = np.zeros(len(load), bool)
+    mistyped[wrong] = True
+    return mistyped
 
 
 def _sets(group: Group, rows: dict[str, np.ndarray], first_day: dt.date) -> pl.DataFrame:
