@@ -23,7 +23,6 @@ from plateline.load.door import engine_for, lazy_sets
 from plateline.load.facts import body_mass_by_day, lift_facts
 from plateline.load.zones import EFFORT_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import e1rm
-from plateline.words import SetKind
 
 __all__ = ["Bouts", "bouts_of"]
 

@@ -22,8 +22,9 @@ def partial_weeks(days: pl.DataFrame) -> pl.DataFrame:
     after that week's training did, or end before it was over. Such a week is partial when a
     usual training day of the client lies in it before the log's first day (or after its last).
     A weekday is usual when the client trained on it in at least half of the weeks in between
-    in which there was any training. With no week in between, all seven days count as usual,
-    so a week is whole only if the log reaches from Monday to Sunday.
+    in which there was any training. With no week in between, or no such weekday (an irregular
+    lifter), all seven days count, so a week is whole only if the log reaches from Monday to
+    Sunday.
 
     Parameters
     ----------
@@ -58,16 +59,10 @@ def partial_weeks(days: pl.DataFrame) -> pl.DataFrame:
         trained.select("client", "week")
         .unique()
         .join(span, on="client")
-        .join(counts, on="client", how="left")
         .join(usual, on="client", how="left")
         .with_columns(
-            # Usual days that are none at all (an irregular lifter) leave nothing to miss.
-            first_usual=pl.when(pl.col("inner_weeks").is_null())
-            .then(1)
-            .otherwise(pl.col("first_usual").fill_null(7)),
-            last_usual=pl.when(pl.col("inner_weeks").is_null())
-            .then(7)
-            .otherwise(pl.col("last_usual").fill_null(1)),
+            first_usual=pl.col("first_usual").fill_null(1),
+            last_usual=pl.col("last_usual").fill_null(7),
         )
         .select(
             "client",
