@@ -1,0 +1,52 @@
+"""The small parts that the figures share: layers, scales and axes as Vega-Lite dicts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from plateline.charts.theme import TIME_FORMAT
+
+__all__ = ["amount", "day_axis", "layer", "quantity", "told"]
+
+Spec = dict[str, Any]
+
+
+def layer(mark: Spec, rows: list[Spec] | None = None, **encoding: Any) -> Spec:
+    """Return one layer: a mark, its own rows where given, and its encoding."""
+    made: Spec = {"mark": mark, "encoding": encoding}
+    if rows is not None:
+        made["data"] = {"values": rows}
+    return made
+
+
+def day_axis(field: str = "d", *, title: str | None = None) -> Spec:
+    """Return a time axis that labels months and days, never hours."""
+    return {
+        "field": field,
+        "type": "temporal",
+        "axis": {
+            "title": title,
+            "format": TIME_FORMAT,
+            "tickCount": {"expr": "max(3, width / 90)"},
+        },
+    }
+
+
+def quantity(field: str, title: str | None, *, zero: bool = False, **axis: Any) -> Spec:
+    """Return a quantity axis with its title (what and unit) at the top left."""
+    return {
+        "field": field,
+        "type": "quantitative",
+        "scale": {"zero": zero, "nice": True},
+        "axis": {"title": title, **axis},
+    }
+
+
+def amount(field: str) -> Spec:
+    """Return a quantity that shares the axis of another layer."""
+    return {"field": field, "type": "quantitative"}
+
+
+def told(*pairs: tuple[str, str]) -> list[Spec]:
+    """Return a tooltip: (field, what it is) in order; every field is text or a number."""
+    return [{"field": field, "type": "nominal", "title": title} for field, title in pairs]

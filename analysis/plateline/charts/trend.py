@@ -1,0 +1,242 @@
+"""The trend of one lift: what was lifted, the line through it, and what is expected."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import polars as pl
+
+from plateline.charts.figure import Figure
+from plateline.charts.lean import DAY_FORMAT, lean_rows, set_words, unit_factor
+from plateline.charts.marks import amount, day_axis, layer, quantity, told
+from plateline.charts.theme import BAND, INK, MAIN, MARK, PAPER, QUIET, SHADE
+from plateline.charts.words import counted, day, number, span
+from plateline.errors import UsageError
+from plateline.words import State
+
+__all__ = ["scale_title", "trend_chart"]
+
+CONTEXT_GAP_DAYS = 4
+"""A shaded stretch reaches this far beyond its first and last session, so that one session
+alone is still seen."""
+
+
+def trend_chart(
+    curves: pl.DataFrame,
+    status: pl.DataFrame | None = None,
+    *,
+    unit: str = "kg",
+    phases: pl.DataFrame | None = None,
+    title: str | None = None,
+    height: int = 230,
+) -> Figure:
+    """Draw the trend of one lift.
+
+    Parameters
+    ----------
+    curves
+        LIFT_CURVES rows of one client and lift: sessions and forecast weeks.
+    status
+        That lift's row of LIFT_STATUS_DETAIL; gives the scale, the state, and since when.
+    unit
+        `kg` or `lb`: the unit of axis and tooltip.
+    phases
+        Stretches to shade, with columns `start, end, label` (dates and text); stretches that
+        the curve's own `context` names (`deload`, `layoff`) are shaded without it.
+    title
+        The heading; the lift's name where left out.
+    height
+        Height of the plot in pixels.
+
+    Raises
+    ------
+    UsageError
+        When the rows are not those of exactly one lift.
+    """
+    if curves.select("client", "exercise").n_unique() != 1:
+        raise UsageError("A trend chart shows one lift of one client; filter the curves first.")
+    factor = unit_factor(unit)
+    curves = curves.sort("date")
+    sessions = curves.filter(kind="session")
+    forecast = curves.filter(kind="forecast")
+    row = status.row(0, named=True) if status is not None and len(status) else {}
+    name = title or str(curves["exercise"][0])
+    measure = scale_title(row.get("scale"), row.get("usual_reps"))
+    layers = [
+        *_shading(sessions, phases),
+        *_since(row, sessions),
+        *_bands(sessions, forecast, factor),
+        _points(sessions, factor, unit, f"{measure}, {unit}"),
+    ]
+    spec: dict[str, Any] = {
+        "height": height,
+        "layer": layers,
+        "resolve": {"scale": {"y": "shared"}},
+    }
+    return Figure(
+        spec,
+        title=name,
+        alt=_alt(name, measure, sessions, forecast, row, unit),
+        caption=_caption(forecast, row),
+    )
+
+
+def scale_title(scale: str | None, usual_reps: float | None) -> str:
+    """Return what a lift's scale measures, in words."""
+    if scale and scale != "e1RM" and scale != "e1rm":
+        reps = f" for {number(usual_reps)} reps" if usual_reps else ""
+        return f"Working strength{reps}"
+    return "Estimated one-rep maximum"
+
+
+def _points(sessions: pl.DataFrame, factor: float, unit: str, title: str) -> dict[str, Any]:
+    rows = lean_rows(
+        sessions.filter(pl.col("observed_kg").is_not_null()),
+        {
+            "d": "date",
+            "v": pl.col("observed_kg") * factor,
+            "day": pl.col("date").dt.to_string("%-d %b %Y"),
+            "set": set_words(unit),
+            "value": pl.format("{} " + unit, (pl.col("observed_kg") * factor).round(1)),
+            "row": pl.format("{}, line {}", "source_file", "source_line"),
+        },
+    )
+    return layer(
+        {"type": "point", "size": 36, "filled": True, "fill": PAPER, "stroke": INK,
+         "strokeWidth": 1.3},
+        rows,
+        x=day_axis(),
+        y=quantity("v", title),
+        tooltip=told(("day", "Day"), ("set", "Best set"), ("value", "Says"), ("row", "From")),
+    )  # fmt: skip
+
+
+def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
+    columns = {
+        "d": "date",
+        "f": pl.col("fitted_kg") * factor,
+        "l": pl.col("low_kg") * factor,
+        "h": pl.col("high_kg") * factor,
+    }
+    known = sessions.filter(pl.col("fitted_kg").is_not_null())
+    past = lean_rows(known, columns)
+    made = [
+        layer({"type": "area", "color": BAND, "opacity": 0.4}, past,
+              x=day_axis(), y=amount("l"), y2={"field": "h"}),
+        layer({"type": "line", "color": MAIN, "strokeWidth": 2.2}, past,
+              x=day_axis(), y=amount("f")),
+    ]  # fmt: skip
+    if len(forecast) and past:
+        ahead = past[-1:] + lean_rows(forecast, columns)
+        made += [
+            layer({"type": "area", "color": BAND, "opacity": 0.18}, ahead,
+                  x=day_axis(), y=amount("l"), y2={"field": "h"}),
+            layer({"type": "line", "color": MAIN, "strokeWidth": 1.8, "strokeDash": [5, 4]}, ahead,
+                  x=day_axis(), y=amount("f")),
+        ]  # fmt: skip
+    return made
+
+
+def _since(row: dict[str, Any], sessions: pl.DataFrame) -> list[dict[str, Any]]:
+    since = row.get("since")
+    if since is None or sessions.is_empty():
+        return []
+    first = sessions["date"][0]
+    low, high = row.get("since_low") or since, row.get("since_high") or since
+    made = []
+    if low < high:
+        made.append(
+            layer(
+                {"type": "rect", "color": MARK, "opacity": 0.12},
+                [{"d": f"{max(low, first):{DAY_FORMAT}}", "e": f"{high:{DAY_FORMAT}}"}],
+                x=day_axis(),
+                x2={"field": "e"},
+            )
+        )
+    label = [{"d": f"{since:{DAY_FORMAT}}", "t": f"{row.get('state', '')} since {since:%-d %b}"}]
+    late = _is_late(since, sessions["date"])
+    return [
+        *made,
+        layer({"type": "rule", "color": MARK, "strokeWidth": 1.6, "strokeDash": [3, 3]}, label,
+              x=day_axis()),
+        layer({"type": "text", "color": MARK, "align": "right" if late else "left",
+               "baseline": "bottom", "dx": -5 if late else 5, "y": "height", "dy": -4,
+               "fontWeight": 600}, label,
+              x=day_axis(), text={"field": "t"}),
+    ]  # fmt: skip
+
+
+def _is_late(since: dt.date, dates: pl.Series) -> bool:
+    """Say whether a label at `since` would leave the picture on the right."""
+    first, last = dates[0], dates[-1]
+    return (since - first).days > 0.6 * max((last - first).days, 1)
+
+
+def _shading(sessions: pl.DataFrame, phases: pl.DataFrame | None) -> list[dict[str, Any]]:
+    spans = _context_spans(sessions)
+    if phases is not None and len(phases):
+        spans += lean_rows(phases, {"d": "start", "e": "end", "t": "label"})
+    if not spans:
+        return []
+    return [
+        layer({"type": "rect", "color": SHADE, "opacity": 0.9}, spans,
+              x=day_axis(), x2={"field": "e"}, tooltip=told(("t", "Stretch"))),
+        layer({"type": "text", "color": QUIET, "align": "left", "baseline": "top", "dx": 3,
+               "y": 2, "fontSize": 11}, spans,
+              x=day_axis(), text={"field": "t"}),
+    ]  # fmt: skip
+
+
+def _context_spans(sessions: pl.DataFrame) -> list[dict[str, Any]]:
+    """Return runs of sessions with the same context as spans of days."""
+    told_runs = sessions.with_columns(run=pl.col("context").rle_id()).filter(
+        pl.col("context").is_not_null()
+    )
+    margin = pl.duration(days=CONTEXT_GAP_DAYS)
+    spans = told_runs.group_by("run", maintain_order=True).agg(
+        start=pl.col("date").min() - margin,
+        end=pl.col("date").max() + margin,
+        label=pl.col("context").first(),
+    )
+    return lean_rows(spans, {"d": "start", "e": "end", "t": "label"})
+
+
+def _caption(forecast: pl.DataFrame, row: dict[str, Any]) -> str:
+    parts = ["Points: what each session's best set says. Line: the trend, with its 90 % band."]
+    if len(forecast):
+        parts.append("Dashed: where it goes if nothing changes.")
+    if row.get("since") is not None:
+        parts.append("Upright line: since when, with the span of days that the data allow.")
+    return " ".join(parts)
+
+
+def _alt(
+    name: str,
+    measure: str,
+    sessions: pl.DataFrame,
+    forecast: pl.DataFrame,
+    row: dict[str, Any],
+    unit: str,
+) -> str:
+    fitted = sessions.filter(pl.col("fitted_kg").is_not_null())
+    if fitted.is_empty():
+        return f"{name}: {counted(len(sessions), 'session')}, too few for a trend line."
+    factor = unit_factor(unit)
+    start, end = fitted["fitted_kg"][0] * factor, fitted["fitted_kg"][-1] * factor
+    said = (
+        f"{name}, {counted(len(sessions), 'session')} from "
+        f"{span(sessions['date'][0], sessions['date'][-1])}: {measure[0].lower()}{measure[1:]} "
+        f"went from {number(start)} to {number(end)} {unit}."
+    )
+    state = row.get("state")
+    if state:
+        since = f" since {day(row['since'])}" if row.get("since") else ""
+        said += f" State: {state}{since if state != State.UNCLEAR else ''}."
+    if len(forecast):
+        last = forecast.row(-1, named=True)
+        said += (
+            f" Expected on {day(last['date'])}: {number(last['fitted_kg'] * factor)} {unit}"
+            f" ({number(last['low_kg'] * factor)} to {number(last['high_kg'] * factor)})."
+        )
+    return said
