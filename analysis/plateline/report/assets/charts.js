@@ -65,6 +65,7 @@
   const over = async (figure) => {
     const box = figure.querySelector(".pl-live");
     const still = figure.querySelector(".pl-still");
+    figure.classList.add("pl-drawing");
     try {
       await draw(box, JSON.parse(figure.querySelector(".pl-spec").textContent));
       box.tabIndex = 0;
@@ -75,6 +76,8 @@
     } catch (fault) {
       box.replaceChildren();
       console.warn("A figure stays a still picture:", fault.message);
+    } finally {
+      figure.classList.remove("pl-drawing");
     }
   };
 
