@@ -1,0 +1,77 @@
+"""How worker processes are started: forked from a parent that has imported everything.
+
+The parent is Python's own fork server: a process that imports `run_preload` and then forks a
+worker for each request. It works whatever the calling process has already done, because that
+process is not the one that is copied. Where a fork is not safe (Windows, macOS) or has turned
+out not to be, workers start afresh, import what they need, and give the same result later.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import sys
+import threading
+from multiprocessing import connection
+from multiprocessing.context import BaseContext
+
+__all__ = ["UnsafeForkError", "begin_worker", "start_method", "worker_context"]
+
+CHOICE = "PLATELINE_WORKERS"
+"""Environment variable: `fork` or `fresh` settles how workers start."""
+
+_PRELOAD = "plateline.report.run_preload"
+_ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+class UnsafeForkError(RuntimeError):
+    """The parent of this worker had thread pools when it was forked."""
+
+
+def start_method() -> str:
+    """Return `forkserver` where forking is sound on this platform, else `spawn`."""
+    choice = os.environ.get(CHOICE, "")
+    able = "forkserver" in multiprocessing.get_all_start_methods()
+    if choice == "fresh" or not able:
+        return "spawn"
+    # macOS can fork, but its own frameworks may not be used in the copy.
+    return "forkserver" if choice == "fork" or sys.platform.startswith("linux") else "spawn"
+
+
+def worker_context(method: str | None = None) -> BaseContext:
+    """Return the context that starts workers, its fork server already importing."""
+    method = method or start_method()
+    context = multiprocessing.get_context(method)
+    if method == "forkserver":
+        from multiprocessing import forkserver
+
+        # Workers share the cores among themselves; none may bring a pool of threads.
+        for name in _ONE_THREAD:
+            os.environ.setdefault(name, "1")
+        context.set_forkserver_preload([_PRELOAD])
+        forkserver.ensure_running()
+    return context
+
+
+def begin_worker() -> None:
+    """Settle a worker before it works: sound to use, deaf to Ctrl-C, gone with its caller.
+
+    Raises
+    ------
+    UnsafeForkError
+        When the process that this one was forked from had thread pools.
+    """
+    import signal
+
+    preload = sys.modules.get(_PRELOAD)
+    if preload is not None and preload.was_forked() and not preload.forkable:
+        raise UnsafeForkError("The process that workers are forked from has thread pools.")
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    caller = multiprocessing.parent_process()
+    if caller is not None:
+        threading.Thread(target=_end_with, args=(caller.sentinel,), daemon=True).start()
+
+
+def _end_with(sentinel: int) -> None:
+    connection.wait([sentinel])
+    os._exit(1)
