@@ -23,14 +23,13 @@ from plateline.study.baselines import CALLS
 from plateline.study.latent import WOBBLE_HALF_LIFE_DAYS, WOBBLE_SD, draw_rates
 from plateline.study.lifters import LIFTS, draw_group
 from plateline.study.scenarios import SCENARIOS
-from plateline.study.simulate import STATE_PCT_WEEK, Simulation
+from plateline.study.simulate import SLOPE_DAYS, STATE_PCT_WEEK, Simulation
 from plateline.words import State
 
 __all__ = ["CEILING", "ceiling"]
 
 CEILING = CALLS | {"strength_kg": pl.Float64, "strength_sd_pct": pl.Float64}
 
-SLOPE_DAYS = 14
 OPEN_SD = 0.08
 """Log standard deviation given at first to a day of which only a lower bound is known."""
 

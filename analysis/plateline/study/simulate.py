@@ -42,6 +42,7 @@ from plateline.words import SET_KIND_TYPE, SETS, SetKind, State, conform
 
 __all__ = [
     "LIFT_TRUTH",
+    "SLOPE_DAYS",
     "STATE_PCT_WEEK",
     "Simulation",
     "simulate_lifters",
@@ -52,6 +53,9 @@ __all__ = [
 
 STATE_PCT_WEEK = 0.10
 """A lift is truly progressing (declining) when its rate is beyond this, % a week."""
+
+SLOPE_DAYS = 14
+"""The true rate at a date is the mean of this many days up to it."""
 
 LIFT_TRUTH = {
     "client": pl.String,
@@ -211,7 +215,7 @@ def _sets(group: Group, rows: dict[str, np.ndarray], first_day: dt.date) -> pl.D
 def _truth(
     group: Group, paths: Paths, first_day: dt.date, as_of: dt.date, scenario: str
 ) -> pl.DataFrame:
-    slope = paths.rate_pct_week[:, -14:].mean(axis=1)
+    slope = paths.rate_pct_week[:, -SLOPE_DAYS:].mean(axis=1)
     state = np.select(
         [slope > STATE_PCT_WEEK, slope < -STATE_PCT_WEEK],
         [State.PROGRESSING.value, State.DECLINING.value],
