@@ -1,0 +1,192 @@
+"""The catalogue of exercises: what ships, extended or overridden by the user's own file."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+
+from plateline.errors import InputFileError, MissingColumnError
+from plateline.exercises.normal import normalise
+from plateline.words import CATALOGUE, Position, conform
+
+__all__ = ["EQUIPMENT", "LATERALITIES", "MUSCLES", "load_catalogue"]
+
+MUSCLES = (
+    "quadriceps", "hamstrings", "glutes", "hip abductors", "adductors", "hip flexors",
+    "calves", "shins", "chest", "lats", "upper back", "traps", "lower back",
+    "front deltoids", "side deltoids", "rear deltoids", "biceps", "triceps", "forearms",
+    "abdominals", "obliques", "neck",
+)  # fmt: skip
+"""The words for muscles in the catalogue that ships. A user's file may use its own."""
+
+EQUIPMENT = (
+    "barbell", "dumbbell", "kettlebell", "machine", "cable", "body-weight", "band",
+)  # fmt: skip
+
+LATERALITIES = ("bilateral", "unilateral", "bilateral one-hand", "unilateral one-hand")
+"""Whether a set is done with both sides or side by side. `one-hand` marks dumbbell and
+kettlebell lifts whose logged load is the whole load; without it dumbbells come in pairs."""
+
+_LISTS = ("aliases", "direct", "indirect", "substitutes")
+_NUMBERS = {"body_mass_share": (0.0, 1.0), "load_step_kg": (0.0, 100.0)}
+_CHOICES = {
+    "position": tuple(p.value for p in Position),
+    "laterality": LATERALITIES,
+}
+_SHIPPED = Path(__file__).with_name("catalogue.csv")
+
+
+@cache
+def _shipped() -> pl.DataFrame:
+    return _read(_SHIPPED)
+
+
+def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
+    """Return the catalogue, with the user's own exercises on top.
+
+    Parameters
+    ----------
+    own
+        A CSV in the columns of CATALOGUE (only `exercise` is needed; lists are separated
+        by semicolons). A row whose exercise is in the catalogue (in any spelling that is
+        read as the same) replaces what it says and keeps the rest; any other row is added.
+
+    Returns
+    -------
+    polars.DataFrame
+        CATALOGUE, one row per exercise, sorted by exercise, with the column `own` at its
+        end: whether the row comes from the user's file.
+
+    Raises
+    ------
+    InputFileError
+        When the file cannot be read, or a value is not one that is accepted.
+    MissingColumnError
+        When it has no column `exercise`.
+    """
+    shipped = _shipped().with_columns(own=pl.lit(False))
+    if own is None:
+        return shipped
+    mine = _read(Path(own))
+    if mine.is_empty():
+        return shipped
+    return _overlay(shipped, mine)
+
+
+def _overlay(shipped: pl.DataFrame, mine: pl.DataFrame) -> pl.DataFrame:
+    """Put the user's rows over those that ship; empty cells keep what ships."""
+    mine = mine.with_columns(key=_keys(mine["exercise"]), own=pl.lit(True))
+    shipped = shipped.with_columns(key=_keys(shipped["exercise"]))
+    filled = mine.join(shipped, on="key", how="left", suffix="_ships").select(
+        "key",
+        "exercise",
+        *(
+            _filled(name, dtype).alias(name)
+            for name, dtype in CATALOGUE.items()
+            if name != "exercise"
+        ),
+        "own",
+    )
+    # An alias that the user gives to an exercise of their own is theirs alone.
+    claimed = (
+        filled.select(names=pl.concat_list(pl.col("exercise"), pl.col("aliases").fill_null([])))
+        .explode("names")["names"]
+        .drop_nulls()
+    )
+    taken = set(_keys(claimed).to_list())
+    rest = shipped.join(mine.select("key"), on="key", how="anti").with_columns(
+        aliases=pl.Series(
+            [[a for a in names if normalise(a) not in taken] for names in shipped.join(
+                mine.select("key"), on="key", how="anti")["aliases"].to_list()],
+            dtype=pl.List(pl.String),
+        )
+    )  # fmt: skip
+    rest = rest.filter(~pl.col("key").is_in(list(taken)))
+    whole = pl.concat([rest.select(filled.columns), filled])
+    return whole.drop("key").sort("exercise")
+
+
+def _filled(name: str, dtype: Any) -> pl.Expr:
+    if isinstance(dtype, pl.List):
+        mine = pl.when(pl.col(name).list.len() > 0).then(pl.col(name))
+        if name == "aliases":
+            return pl.concat_list(
+                mine.otherwise(pl.lit([], dtype=dtype)),
+                pl.col("aliases_ships").fill_null(pl.lit([], dtype=dtype)),
+            ).list.unique(maintain_order=True)
+        return mine.otherwise(pl.col(f"{name}_ships"))
+    return pl.coalesce(name, f"{name}_ships")
+
+
+def _keys(names: pl.Series) -> pl.Series:
+    return pl.Series("key", [normalise(n) for n in names.to_list()], dtype=pl.String)
+
+
+def _read(path: Path) -> pl.DataFrame:
+    """Read a catalogue file and check every value that has a vocabulary or a range."""
+    try:
+        raw = pl.read_csv(path, infer_schema=False)
+    except FileNotFoundError as fault:
+        raise InputFileError(f"There is no exercises file {path}.") from fault
+    except pl.exceptions.NoDataError as fault:
+        raise InputFileError(f"The exercises file {path} is empty.") from fault
+    except (OSError, pl.exceptions.PolarsError, UnicodeError) as fault:
+        raise InputFileError(
+            f"The exercises file {path} cannot be read as CSV in UTF-8: {fault}."
+        ) from fault
+    raw = raw.rename({name: name.strip().lower() for name in raw.columns})
+    if "exercise" not in raw.columns:
+        raise MissingColumnError(
+            f"The exercises file {path} has no column 'exercise'; its columns are "
+            f"{', '.join(map(repr, raw.columns))}."
+        )
+    raw = raw.with_row_index("line", offset=2).with_columns(
+        pl.col(name).str.strip_chars().replace("", None) for name in raw.columns
+    )
+    raw = raw.filter(pl.col("exercise").is_not_null()).with_columns(
+        pl.lit(None, pl.String).alias(name) for name in CATALOGUE if name not in raw.columns
+    )
+    _check(raw, path)
+    lists = [
+        pl.col(name)
+        .str.split(";")
+        .list.eval(pl.element().str.strip_chars())
+        .list.filter(pl.element() != "")
+        .fill_null(pl.lit([], dtype=pl.List(pl.String)))
+        for name in _LISTS
+    ]
+    frame = raw.with_columns(lists)
+    return conform(frame, CATALOGUE).sort("exercise")
+
+
+def _check(raw: pl.DataFrame, path: Path) -> None:
+    """Refuse a value outside its vocabulary or range, and an exercise that stands twice."""
+    for name, choices in _CHOICES.items():
+        wrong = raw.filter(pl.col(name).is_not_null() & ~pl.col(name).is_in(choices))
+        if not wrong.is_empty():
+            row = wrong.row(0, named=True)
+            raise InputFileError(
+                f"{path}, line {row['line']}: {name} {row[name]!r} of {row['exercise']!r} is "
+                f"not one of {', '.join(choices)}."
+            )
+    for name, (low, high) in _NUMBERS.items():
+        number = pl.col(name).cast(pl.Float64, strict=False)
+        wrong = raw.filter(
+            pl.col(name).is_not_null() & ~number.is_between(low, high).fill_null(False)
+        )
+        if not wrong.is_empty():
+            row = wrong.row(0, named=True)
+            raise InputFileError(
+                f"{path}, line {row['line']}: {name} {row[name]!r} of {row['exercise']!r} is "
+                f"not a number from {low:g} to {high:g}."
+            )
+    twice = raw.filter(_keys(raw["exercise"]).is_duplicated())
+    if not twice.is_empty():
+        row = twice.row(-1, named=True)
+        raise InputFileError(
+            f"{path}, line {row['line']}: the exercise {row['exercise']!r} stands there twice; "
+            "keep one row of it."
+        )

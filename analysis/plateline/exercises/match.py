@@ -1,0 +1,265 @@
+"""Names of exercises as people write them, matched to the catalogue.
+
+In this order: the catalogue's own name; an alias; the same after misspelt words are put
+right; a variant (the name says more than the catalogue's, in words that qualify a lift:
+bands, chains, grip, machine, deficit, paused, one arm, tempo). What is left is unknown:
+kept as itself, with the closest entry as a suggestion that is not acted upon.
+
+Misspellings are judged word by word. A word that the catalogue knows is never taken for a
+misspelling of another one, so "front squat" cannot become "back squat", however alike.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import combinations
+from typing import Any
+
+import polars as pl
+
+from plateline.exercises.normal import normalise, sorted_words
+from plateline.exercises.qualifiers import (
+    EQUIPMENT_WORDS,
+    ONE_SIDE_WORDS,
+    PHRASES,
+    QUALIFIERS,
+    is_number_word,
+)
+from plateline.words import CATALOGUE
+
+__all__ = ["MATCHES", "SUGGESTION_SCORE", "WORD_SIMILARITY", "annotate", "match_names"]
+
+WORD_SIMILARITY = 0.75
+"""Least likeness (1 - edits / length, transpositions one edit) at which a word that nobody
+knows is read as one that the catalogue knows. Justified on labelled pairs in the tests."""
+
+SUGGESTION_SCORE = 65.0
+"""Least likeness of whole names (0-100, words in any order) that is worth a suggestion."""
+
+_SHORTEST_MISSPELT = 4
+_MOST_QUALIFIERS = 8
+
+MATCHES: dict[str, Any] = {
+    "name": pl.String,
+    "catalogue": pl.String,
+    "how": pl.String,
+    "score": pl.Float64,
+    "suggestion": pl.String,
+    "variant": pl.String,
+}
+"""One row per distinct name. `how` is `own` (the user's exercises file lists it), `name`,
+`alias`, `spelling` (words put right), `variant` or `unknown`; `score` is 100 for a name or
+alias, else the likeness of what was written; `variant` holds the qualifying words."""
+
+_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
+
+
+@dataclass
+class _Index:
+    """The catalogue's names, ready to be looked up."""
+
+    exact: dict[str, tuple[str, str]] = field(default_factory=dict)
+    sorted: dict[str, tuple[str, str]] = field(default_factory=dict)
+    squashed: dict[str, tuple[str, str]] = field(default_factory=dict)
+    own: frozenset[str] = frozenset()
+    words: tuple[str, ...] = ()
+
+    def find(self, normal: str) -> tuple[str, str] | None:
+        """Return (entry, how) of a normalised name, with its words in any order."""
+        return (
+            self.exact.get(normal)
+            or self.sorted.get(sorted_words(normal))
+            or self.squashed.get(normal.replace(" ", ""))
+        )
+
+
+@lru_cache(maxsize=8)
+def _index(rows: tuple[tuple[str, tuple[str, ...], bool], ...]) -> _Index:
+    index = _Index(own=frozenset(name for name, _, mine in rows if mine))
+    # The user's own rows first, then names, then aliases: the first to claim a name has it.
+    ordered = sorted(rows, key=lambda row: not row[2])
+    for how in ("name", "alias"):
+        for name, aliases, _ in ordered:
+            for written in (name,) if how == "name" else aliases:
+                normal = normalise(written)
+                if normal:
+                    index.exact.setdefault(normal, (name, how))
+                    index.sorted.setdefault(sorted_words(normal), (name, how))
+                    index.squashed.setdefault(normal.replace(" ", ""), (name, how))
+    known = {word for normal in index.exact for word in normal.split()} | QUALIFIERS
+    index.words = tuple(sorted(known))
+    return index
+
+
+def _index_of(catalogue: pl.DataFrame) -> _Index:
+    own = catalogue["own"] if "own" in catalogue.columns else None
+    mine = own.to_list() if own is not None else [False] * catalogue.height
+    aliases = [tuple(a or ()) for a in catalogue["aliases"].to_list()]
+    return _index(tuple(zip(catalogue["exercise"].to_list(), aliases, mine, strict=True)))
+
+
+def match_names(names: Iterable[str], catalogue: pl.DataFrame) -> pl.DataFrame:
+    """Read names of exercises as entries of the catalogue.
+
+    Parameters
+    ----------
+    names
+        Names as written; each distinct one is looked at once.
+    catalogue
+        From `load_catalogue`.
+
+    Returns
+    -------
+    polars.DataFrame
+        MATCHES: `name, catalogue, how, score, suggestion, variant`, one row per distinct
+        name in the order of first sight; `catalogue` is null where `how` is `unknown`.
+
+    Notes
+    -----
+    A match says that two names mean the same movement and gives the entry's muscles; a
+    variant has those muscles too but stays a lift of its own.
+    """
+    index = _index_of(catalogue)
+    distinct = list(dict.fromkeys(n for n in names if n is not None))
+    rows = [_match(name, index) for name in distinct]
+    unknown = [i for i, row in enumerate(rows) if row["how"] == "unknown"]
+    for i, suggestion in zip(unknown, _suggest([distinct[i] for i in unknown], index), strict=True):
+        rows[i] |= suggestion
+    return pl.DataFrame(rows, schema=MATCHES, orient="row")
+
+
+def _row(
+    name: str, entry: str | None, how: str, score: float | None, variant: str = ""
+) -> dict[str, Any]:
+    return {
+        "name": name, "catalogue": entry, "how": how, "score": score, "suggestion": None,
+        "variant": variant or None,
+    }  # fmt: skip
+
+
+def _match(name: str, index: _Index) -> dict[str, Any]:
+    normal = normalise(name)
+    if not normal:
+        return _row(name, None, "unknown", None)
+    found = index.find(normal)
+    if found:
+        return _row(name, found[0], "own" if found[0] in index.own else found[1], 100.0)
+    corrected, likeness = _respelt(normal, index)
+    if corrected != normal and (found := index.find(corrected)):
+        return _row(name, found[0], "spelling", likeness)
+    varied = _varied(name, corrected, index)
+    if varied:
+        return _row(name, varied[0], "variant", likeness, varied[1])
+    return _row(name, None, "unknown", None)
+
+
+def _respelt(normal: str, index: _Index) -> tuple[str, float]:
+    """Put right each word that nobody knows; return the name and its likeness (0-100)."""
+    from rapidfuzz import fuzz, process
+    from rapidfuzz.distance import OSA
+
+    known = set(index.words)
+    words = []
+    for word in normal.split():
+        if word in known or len(word) < _SHORTEST_MISSPELT or is_number_word(word):
+            words.append(word)
+            continue
+        best = process.extract(
+            word, index.words, scorer=OSA.normalized_similarity,
+            score_cutoff=WORD_SIMILARITY, limit=2,
+        )  # fmt: skip
+        clear = best and (len(best) == 1 or best[0][1] > best[1][1])
+        words.append(best[0][0] if clear else word)
+    corrected = " ".join(words)
+    return corrected, fuzz.ratio(normal, corrected)
+
+
+def _varied(name: str, normal: str, index: _Index) -> tuple[str, str] | None:
+    """Find the entry that is left when the fewest qualifying words are taken away."""
+    for phrase, token in PHRASES:
+        normal = re.sub(rf"\b{phrase}\b", token, normal)
+    asides = {
+        w for aside in _BRACKETS.findall(name) for w in normalise(aside).split()
+    }  # What stands in brackets qualifies, whatever it says.
+    words = normal.split()
+    removable = [
+        i for i, w in enumerate(words) if w in QUALIFIERS or w in asides or is_number_word(w)
+    ]
+    if len(removable) > _MOST_QUALIFIERS:
+        return None
+    for count in range(1, len(removable) + 1):
+        hits = []
+        for gone in combinations(removable, count):
+            rest = " ".join(w for i, w in enumerate(words) if i not in gone)
+            found = index.find(rest) if rest else None
+            if found:
+                hits.append((found[0], " ".join(sorted(words[i] for i in gone))))
+        if hits:
+            return min(hits)
+    return None
+
+
+def _suggest(names: list[str], index: _Index) -> list[dict[str, Any]]:
+    """Return the closest entry of each unknown name, where one is close enough."""
+    if not names:
+        return []
+    from rapidfuzz import fuzz, process
+
+    keys = list(index.exact)
+    suggestions: list[dict[str, Any]] = []
+    for name in names:
+        best = process.extractOne(
+            normalise(name), keys, scorer=fuzz.token_sort_ratio, score_cutoff=SUGGESTION_SCORE
+        )
+        suggestions.append(
+            {"suggestion": index.exact[best[0]][0], "score": best[1]} if best else {}
+        )
+    return suggestions
+
+
+def annotate(exercises: Any, catalogue: pl.DataFrame) -> pl.DataFrame:
+    """Say what the catalogue knows of each exercise label.
+
+    Parameters
+    ----------
+    exercises
+        Labels: a Series, or anything that can be iterated.
+    catalogue
+        From `load_catalogue`.
+
+    Returns
+    -------
+    polars.DataFrame
+        One row per distinct label: `exercise` (the label), `catalogue`, `how`, `score`,
+        `suggestion`, `variant` (see MATCHES), then the columns of CATALOGUE after
+        `aliases`. All are null where the label is unknown. A variant has the muscles of
+        its entry; a variant's own words win for `equipment` ("machine", "cable", ...) and
+        `laterality` ("one-arm", "single-leg").
+    """
+    labels = exercises.to_list() if isinstance(exercises, pl.Series) else list(exercises)
+    found = match_names(labels, catalogue).rename({"name": "exercise"})
+    facts = [c for c in CATALOGUE if c not in ("exercise", "aliases")]
+    joined = found.join(
+        catalogue.select(pl.col("exercise").alias("catalogue"), *facts),
+        on="catalogue",
+        how="left",
+        maintain_order="left",
+    )
+    words = pl.col("variant").str.split(" ")
+    said = pl.coalesce(
+        pl.when(words.list.contains(word)).then(pl.lit(kind))
+        for word, kind in EQUIPMENT_WORDS.items()
+    )
+    one_side = pl.any_horizontal(words.list.contains(w) for w in ONE_SIDE_WORDS).fill_null(False)
+    equipment = pl.coalesce(said, "equipment")
+    return joined.with_columns(
+        equipment=equipment,
+        laterality=pl.when(one_side & (equipment == "dumbbell"))
+        .then(pl.lit("unilateral one-hand"))
+        .when(one_side)
+        .then(pl.lit("unilateral"))
+        .otherwise("laterality"),
+    )

@@ -1,0 +1,169 @@
+"""The way in for everyone: a log, or a logbook with all that stands beside it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import polars as pl
+
+from plateline.errors import InputFileError, UsageError
+from plateline.exercises.catalogue import load_catalogue
+from plateline.exercises.logbook import Logbook
+from plateline.exercises.names import label_names, relabel
+from plateline.log import read_checkins, read_clients, read_intake, read_plan
+from plateline.words import CHECKINS, CLIENTS, PLAN
+
+__all__ = ["read_log", "read_logbook"]
+
+BESIDE = ("clients", "checkins", "plan", "exercises")
+"""The files that stand beside `log.csv` in a logbook folder."""
+
+
+def read_logbook(
+    logs: Path | str | Sequence[Path | str],
+    *,
+    client: str | None = None,
+    clients: Path | str | None = None,
+    checkins: Path | str | None = None,
+    plan: Path | str | None = None,
+    exercises: Path | str | None = None,
+    columns: Mapping[str, str] | Path | None = None,
+    unit: str | None = None,
+    date_order: str | None = None,
+    today: dt.date | None = None,
+) -> Logbook:
+    """Read logs and what stands beside them into one logbook.
+
+    Parameters
+    ----------
+    logs
+        Files, or folders. A folder with a `log.csv` is a logbook: `clients.csv`,
+        `checkins.csv`, `plan.csv` and `exercises.csv` in it are read too, unless another
+        file is named for them. Any other folder is handed to the intake as it is.
+    client
+        The client of logs that have no client column.
+    clients, checkins, plan, exercises
+        The other files, where they do not stand in a logbook folder.
+    columns, unit, date_order, today
+        As for `plateline.log.read_intake`.
+
+    Returns
+    -------
+    Logbook
+        Clean frames; `sets` and `plan` carry each client's own label of a lift.
+
+    Raises
+    ------
+    UsageError
+        When a file is missing, unreadable or not what it should be.
+    """
+    paths = [Path(logs)] if isinstance(logs, str | Path) else [Path(p) for p in logs]
+    if not paths:
+        raise UsageError("No log was named; name a file, or a folder that holds log.csv.")
+    sources, found = _sources(paths)
+    named = {"clients": clients, "checkins": checkins, "plan": plan, "exercises": exercises}
+    beside = {
+        what: [Path(path)] if (path := named[what]) is not None else found[what] for what in BESIDE
+    }
+
+    who = _stack([read_clients(p) for p in beside["clients"]], CLIENTS)
+    units = _units(who)
+    taken = read_intake(
+        sources, client=client, columns=columns, unit=unit, date_order=date_order,
+        client_units=units, today=today,
+    )  # fmt: skip
+    checked = _stack(
+        [
+            read_checkins(p, client=client, unit=unit, client_units=units)
+            for p in beside["checkins"]
+        ],
+        CHECKINS,
+    )
+    planned = _stack([read_plan(p) for p in beside["plan"]], PLAN)
+    catalogue = _catalogue(beside["exercises"])
+    names = label_names(_written(taken.sets, planned), catalogue)
+    return Logbook(
+        sets=relabel(taken.sets, names).select(taken.sets.columns),
+        clients=who.unique("client", keep="last", maintain_order=True),
+        checkins=checked.unique(maintain_order=True).sort("client", "date", maintain_order=True),
+        plan=relabel(planned, names).select(planned.columns),
+        catalogue=catalogue,
+        names=names,
+        rejected=taken.rejected,
+        account=taken.account,
+        inputs=(*taken.inputs, *(p for what in BESIDE for p in beside[what])),
+    )
+
+
+def read_log(
+    source: Path | str | Sequence[Path | str],
+    *,
+    client: str | None = None,
+    clients: Path | str | None = None,
+    exercises: Path | str | None = None,
+    columns: Mapping[str, str] | Path | None = None,
+    unit: str | None = None,
+    date_order: str | None = None,
+    today: dt.date | None = None,
+) -> pl.DataFrame:
+    """Read a log into the clean table (SETS), lifts named by each client's own label.
+
+    The arguments are those of `read_logbook`, which also returns what was rejected, what
+    every name was read as, and the files beside the log.
+    """
+    return read_logbook(
+        source, client=client, clients=clients, exercises=exercises, columns=columns,
+        unit=unit, date_order=date_order, today=today,
+    ).sets  # fmt: skip
+
+
+def _sources(paths: list[Path]) -> tuple[list[Path], dict[str, list[Path]]]:
+    """Split logbook folders into their log and the files beside it."""
+    sources: list[Path] = []
+    found: dict[str, list[Path]] = {what: [] for what in BESIDE}
+    for path in paths:
+        if not path.exists():
+            raise InputFileError(f"There is no file or folder {path}; name a log that exists.")
+        log = path / "log.csv"
+        sources.append(log if path.is_dir() and log.is_file() else path)
+        if path.is_dir():
+            for what in BESIDE:
+                beside = path / f"{what}.csv"
+                if beside.is_file():
+                    found[what].append(beside)
+    return sources, found
+
+
+def _stack(frames: list[pl.DataFrame], schema: Mapping[str, object]) -> pl.DataFrame:
+    return pl.concat(frames) if frames else pl.DataFrame(schema=dict(schema))  # type: ignore[arg-type]
+
+
+def _units(clients: pl.DataFrame) -> dict[str, str]:
+    known = clients.filter(pl.col("unit").is_not_null())
+    return dict(zip(known["client"].to_list(), known["unit"].to_list(), strict=True))
+
+
+def _catalogue(own: list[Path]) -> pl.DataFrame:
+    if len(own) > 1:
+        raise UsageError(
+            f"Two exercises files were found ({own[0]} and {own[1]}); name one with --exercises."
+        )
+    return load_catalogue(own[0] if own else None)
+
+
+def _written(sets: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:
+    """Count each client's names as written; those that stand only in the plan have 0 rows."""
+    logged = sets.group_by("client", name="exercise", maintain_order=True).agg(
+        rows=pl.len().cast(pl.Int64)
+    )
+    planned = plan.group_by("client", name="exercise", maintain_order=True).agg(
+        rows=pl.lit(0, pl.Int64)
+    )
+    return (
+        pl.concat([logged, planned])
+        .filter(pl.col("name").is_not_null())
+        .group_by("client", "name", maintain_order=True)
+        .agg(pl.col("rows").sum())
+    )
