@@ -1,4 +1,4 @@
-"""Load, readiness and body mass over time."""
+"""Load against the usual, how a client feels, and body mass."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ import polars as pl
 
 from plateline.charts.figure import Figure
 from plateline.charts.lean import lean_rows, unit_factor
-from plateline.charts.marks import amount, day_axis, layer, quantity, told
-from plateline.charts.theme import INK, MAIN, PAPER, QUIET, SHADE
+from plateline.charts.marks import NEAREST, amount, day_axis, layer, quantity, told
+from plateline.charts.theme import AIM, INK, MAIN, PAPER, QUIET, SHADE
 from plateline.charts.words import counted, number, span
+from plateline.words import Phase
 
 __all__ = ["body_mass_chart", "load_ratio_chart", "readiness_chart"]
 
@@ -20,168 +21,188 @@ HEIGHT = 180
 def load_ratio_chart(
     ratios: pl.DataFrame,
     *,
-    value: str = "ratio",
-    date: str = "date",
-    title: str = "This week's load against the weeks before",
+    ratio: str = "ratio_ewma",
+    measure: str = "volume-load",
+    title: str = "Recent load against the usual",
 ) -> Figure:
-    """Draw the ratio of recent to usual load; 1 is as usual.
+    """Draw recent load as a multiple of usual load; 1 is as usual.
 
     Parameters
     ----------
     ratios
-        One client's rows: a day (or week) and the ratio.
-    value, date
-        The names of these two columns.
+        Rows of `fatigue.load_ratios` of one client: `date, measure` and the ratio.
+    ratio
+        Which of the ratios: `ratio_ewma`, `ratio_coupled` or `ratio_uncoupled`.
+    measure
+        `volume-load` or `session RPE`.
     title
         The heading.
     """
-    known = ratios.filter(pl.col(value).is_not_null()).sort(date)
+    known = ratios.filter(pl.col("measure") == measure, pl.col(ratio).is_not_null()).sort("date")
     rows = lean_rows(
         known,
         {
-            "d": date,
-            "v": value,
-            "w": pl.col(date).dt.to_string("%-d %b %Y"),
-            "t": pl.format("{} times the usual", pl.col(value).round(2)),
+            "d": "date",
+            "v": ratio,
+            "w": _day(),
+            "t": pl.format("{} times the usual", pl.col(ratio).round(2)),
         },
     )
     spec = {
         "height": HEIGHT,
         "layer": [
             layer({"type": "rule", "color": QUIET, "strokeDash": [4, 3]}, [{"one": 1}],
-                  y={"field": "one", "type": "quantitative"}),
+                  y=amount("one")),
             layer({"type": "line", "color": MAIN}, rows, x=day_axis(),
                   y=quantity("v", "Times the usual load")),
-            _dots(rows, told(("w", "Day"), ("t", "Load"))),
+            _points(rows, told(("w", "Up to"), ("t", "Load"))),
         ],
     }  # fmt: skip
-    said = ""
-    if len(known):
-        said = (
-            f" From {number(known[value].min())} to {number(known[value].max())},"  # type: ignore[arg-type]
-            f" last {number(known[value][-1])}."
-        )
+    said = _from_to(known[ratio], "times the usual")
     return Figure(
         spec,
         title=title,
-        alt=f"Ratio of recent to usual load{_when(known, date)}.{said}",
-        caption="1 is as usual. The ratio describes; it does not predict injury.",
+        alt=f"Recent {measure} as a multiple of the usual{_when(known)}.{said}",
+        caption="Dashed: as usual. A description of load, not a risk of injury.",
     )
 
 
 def readiness_chart(
-    readiness: pl.DataFrame,
-    *,
-    value: str = "readiness",
-    date: str = "date",
-    title: str = "Readiness against the usual",
+    wellness: pl.DataFrame, *, title: str = "Sleep, stress, fatigue and soreness together"
 ) -> Figure:
-    """Draw readiness as the distance from the client's own usual.
+    """Draw the sum of the four wellness ratings against the client's own usual.
 
     Parameters
     ----------
-    readiness
-        One client's rows: a day and the score (0 is the client's usual, in standard
-        deviations).
-    value, date
-        The names of these two columns.
+    wellness
+        Rows of `fatigue.hooper` of one client: `date, hooper_index, usual_index, usual_sd`.
     title
         The heading.
     """
-    known = readiness.filter(pl.col(value).is_not_null()).sort(date)
-    rows = lean_rows(
-        known,
-        {
-            "d": date,
-            "v": value,
-            "w": pl.col(date).dt.to_string("%-d %b %Y"),
-            "t": pl.format("{}", pl.col(value).round(1)),
-        },
-    )
-    spec = {
-        "height": HEIGHT,
-        "layer": [
-            layer({"type": "rect", "color": SHADE}, [{"a": -1, "b": 1}],
-                  y={"field": "a", "type": "quantitative"}, y2={"field": "b"}),
-            layer({"type": "line", "color": MAIN}, rows, x=day_axis(),
-                  y=quantity("v", "Above or below the usual, standard deviations")),
-            _dots(rows, told(("w", "Day"), ("t", "Readiness"))),
-        ],
-    }  # fmt: skip
-    return Figure(
-        spec,
-        title=title,
-        alt=f"Readiness{_when(known, date)}, {counted(len(known), 'check-in')}."
-        + (f" Last {number(known[value][-1])} from the usual." if len(known) else ""),
-        caption="Shaded: the client's usual range, one standard deviation either way.",
-    )
-
-
-def body_mass_chart(
-    checkins: pl.DataFrame,
-    *,
-    unit: str = "kg",
-    phase: str | None = None,
-    title: str = "Body mass",
-) -> Figure:
-    """Draw body mass: each check-in, and the mean of the seven days that end with it.
-
-    Parameters
-    ----------
-    checkins
-        CHECKINS rows of one client.
-    unit
-        `kg` or `lb`.
-    phase
-        What body mass is meant to do (`gain`, `hold`, `lose`); told in the caption.
-    title
-        The heading.
-    """
-    factor = unit_factor(unit)
-    known = (
-        checkins.filter(pl.col("body_mass_kg").is_not_null())
-        .sort("date")
-        .with_columns(mass=pl.col("body_mass_kg") * factor)
-        .with_columns(smooth=pl.col("mass").rolling_mean_by("date", window_size="7d"))
-    )
+    known = wellness.filter(pl.col("hooper_index").is_not_null()).sort("date")
     rows = lean_rows(
         known,
         {
             "d": "date",
-            "v": "mass",
-            "s": "smooth",
-            "w": pl.col("date").dt.to_string("%-d %b %Y"),
-            "t": pl.format("{} " + unit, pl.col("mass").round(1)),
+            "v": "hooper_index",
+            "l": pl.col("usual_index") - pl.col("usual_sd"),
+            "h": pl.col("usual_index") + pl.col("usual_sd"),
+            "w": _day(),
+            "t": pl.format("{} of 28", pl.col("hooper_index").round(0).cast(pl.Int64)),
         },
     )
-    spec: dict[str, Any] = {
+    usual = [row for row in rows if "l" in row]
+    spec = {
         "height": HEIGHT,
         "layer": [
-            layer({"type": "line", "color": MAIN, "strokeWidth": 2.2}, rows,
-                  x=day_axis(), y=quantity("s", f"Body mass, {unit}")),
-            layer({"type": "point", "size": 22, "filled": True, "fill": PAPER, "stroke": INK,
-                   "strokeWidth": 1.1}, rows,
-                  x=day_axis(), y=amount("v"), tooltip=told(("w", "Day"), ("t", "Body mass"))),
+            layer({"type": "area", "color": SHADE}, usual, x=day_axis(),
+                  y=amount("l"), y2={"field": "h"}),
+            layer({"type": "line", "color": MAIN, "strokeWidth": 1.4}, rows, x=day_axis(),
+                  y=quantity("v", "Sum of four ratings (4 to 28); high is worse")),
+            _points(rows, told(("w", "Day"), ("t", "Sum"))),
         ],
     }  # fmt: skip
-    said = ""
-    if len(known):
-        said = f" From {number(known['smooth'][0])} to {number(known['smooth'][-1])} {unit}."
-    aims = {"gain": "to gain", "hold": "to hold", "lose": "to lose"}
-    aim = f" The phase's aim: {aims[phase]}." if phase in aims else ""
+    said = _from_to(known["hooper_index"], "of 28")
     return Figure(
         spec,
         title=title,
-        alt=f"Body mass{_when(known, 'date')}, {counted(len(known), 'check-in')}.{said}{aim}",
-        caption=f"Circles: check-ins. Line: mean of seven days.{aim}",
+        alt=f"Sum of the wellness ratings{_when(known)}, {counted(len(known), 'check-in')}; "
+        f"high is worse.{said}",
+        caption="Shaded: the usual of the weeks before, one standard deviation either way.",
     )
 
 
-def _dots(rows: list[dict[str, Any]], tooltip: list[dict[str, Any]]) -> dict[str, Any]:
-    mark = {"type": "point", "size": 24, "filled": True, "fill": PAPER, "stroke": MAIN,
-            "strokeWidth": 1.2}  # fmt: skip
-    return layer(mark, rows, x=day_axis(), y=amount("v"), tooltip=tooltip)
+def body_mass_chart(masses: pl.DataFrame, *, unit: str = "kg", title: str = "Body mass") -> Figure:
+    """Draw body mass: every weighing, the smoothed line, and where the phase's aim leads.
+
+    Parameters
+    ----------
+    masses
+        Rows of `fatigue.body_mass_trend` of one client: `date, body_mass_kg, smoothed_kg,
+        phase, aim_low_pct_week, aim_high_pct_week`.
+    unit
+        `kg` or `lb`.
+    title
+        The heading.
+    """
+    factor = unit_factor(unit)
+    known = masses.filter(pl.col("body_mass_kg").is_not_null()).sort("date")
+    rows = lean_rows(
+        known,
+        {
+            "d": "date",
+            "v": pl.col("body_mass_kg") * factor,
+            "s": pl.col("smoothed_kg") * factor,
+            "w": _day(),
+            "t": pl.format("{} " + unit, (pl.col("body_mass_kg") * factor).round(1)),
+        },
+    )
+    aimed = _aim(known, factor)
+    spec: dict[str, Any] = {
+        "height": HEIGHT,
+        "layer": [
+            *([layer({"type": "area", "color": AIM, "opacity": 0.14,
+                      "line": {"color": AIM, "strokeDash": [2, 3], "strokeWidth": 1}},
+                     aimed, x=day_axis(), y=amount("l"), y2={"field": "h"})] if aimed else []),
+            layer({"type": "line", "color": MAIN, "strokeWidth": 2.2}, rows,
+                  x=day_axis(), y=quantity("s", f"Body mass, {unit}")),
+            _points(rows, told(("w", "Day"), ("t", "Body mass")), INK),
+        ],
+    }  # fmt: skip
+    smooth = known["smoothed_kg"].drop_nulls() * factor
+    phase = known["phase"][-1] if len(known) else None
+    aim = f" The phase's aim: to {phase}." if phase in set(Phase) else ""
+    drawn = " Violet: where the aim would lead." if aimed else ""
+    return Figure(
+        spec,
+        title=title,
+        alt=f"Body mass{_when(known)}, {counted(len(known), 'weighing')}."
+        f"{_from_to(smooth, unit)}{aim}",
+        caption=f"Circles: weighings. Line: smoothed.{drawn}{aim}",
+    )
 
 
-def _when(known: pl.DataFrame, date: str) -> str:
-    return f" from {span(known[date][0], known[date][-1])}" if len(known) else ""
+def _aim(known: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
+    """Return the corridor that the aim of each phase allows, from where the phase begins."""
+    aimed = known.filter(
+        pl.col("aim_low_pct_week").is_not_null(), pl.col("smoothed_kg").is_not_null()
+    ).with_columns(run=pl.col("phase").rle_id())
+    weeks = (pl.col("date") - pl.col("date").first().over("run")).dt.total_days() / 7
+    start = pl.col("smoothed_kg").first().over("run") * factor
+    return lean_rows(
+        aimed,
+        {
+            "d": "date",
+            "l": start * (1 + pl.col("aim_low_pct_week") / 100) ** weeks,
+            "h": start * (1 + pl.col("aim_high_pct_week") / 100) ** weeks,
+        },
+    )
+
+
+def _points(
+    rows: list[dict[str, Any]], tooltip: list[dict[str, Any]], stroke: str = MAIN
+) -> dict[str, Any]:
+    mark = {"type": "point", "filled": True, "fill": PAPER, "stroke": stroke, "strokeWidth": 1.1}
+    drawn = layer(
+        mark,
+        rows,
+        x=day_axis(),
+        y=amount("v"),
+        size={"condition": {"param": "near", "empty": False, "value": 90}, "value": 22},
+        tooltip=tooltip,
+    )
+    return drawn | {"params": [NEAREST]}
+
+
+def _day() -> pl.Expr:
+    return pl.col("date").dt.to_string("%-d %b %Y")
+
+
+def _from_to(values: pl.Series, unit: str) -> str:
+    if values.is_empty():
+        return ""
+    return f" From {number(values[0])} to {number(values[-1])} {unit}."
+
+
+def _when(known: pl.DataFrame) -> str:
+    return f" from {span(known['date'][0], known['date'][-1])}" if len(known) else ""

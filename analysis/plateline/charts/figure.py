@@ -16,7 +16,7 @@ MIME_TYPE = "application/vnd.vegalite.v6+json"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
 VEGA_LITE = "6.4"
 
-STILL_WIDTH = 520
+STILL_WIDTH = 440
 """Width in pixels of a still picture: readable on a phone, and in a column of print."""
 
 
@@ -55,7 +55,6 @@ class Figure:
         return {
             "$schema": SCHEMA,
             **width,
-            "autosize": {"type": "fit-x", "contains": "padding"},
             **self._spec,
             "description": self.alt,
             "config": {**CONFIG, **self._spec.get("config", {})},
@@ -72,7 +71,7 @@ class Figure:
         """Return the specification with its title in the picture, at a width in pixels."""
         spec = self.spec
         if width is not None and not _is_composed(spec):
-            spec["width"] = width
+            spec |= {"width": width, "autosize": {"type": "fit-x", "contains": "padding"}}
         return spec | {"title": {"text": self.title}}
 
     def to_svg(self, *, titled: bool = True, width: int = STILL_WIDTH) -> str:

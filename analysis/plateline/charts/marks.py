@@ -6,9 +6,16 @@ from typing import Any
 
 from plateline.charts.theme import TIME_FORMAT
 
-__all__ = ["amount", "day_axis", "layer", "quantity", "told"]
+__all__ = ["NEAREST", "amount", "day_axis", "layer", "quantity", "told"]
 
 Spec = dict[str, Any]
+
+
+NEAREST: Spec = {
+    "name": "near",
+    "select": {"type": "point", "on": "pointerover", "nearest": True, "clear": "pointerout"},
+}
+"""A parameter that catches the point nearest to the pointer, so that nobody has to aim."""
 
 
 def layer(mark: Spec, rows: list[Spec] | None = None, **encoding: Any) -> Spec:
@@ -27,7 +34,7 @@ def day_axis(field: str = "d", *, title: str | None = None) -> Spec:
         "axis": {
             "title": title,
             "format": TIME_FORMAT,
-            "tickCount": {"expr": "max(3, width / 90)"},
+            "tickCount": {"expr": "max(3, width / 65)"},
         },
     }
 

@@ -88,7 +88,7 @@ def still_svg(spec: dict[str, Any], *, prefix: str, width: int = STILL_WIDTH) ->
 
     drawn = _without_params(spec)
     if drawn.get("width") == "container":
-        drawn["width"] = width
+        drawn |= {"width": width, "autosize": {"type": "fit-x", "contains": "padding"}}
     svg = vl_convert.vegalite_to_svg(drawn, vl_version=VEGA_LITE)
     return _slim(svg, prefix)
 

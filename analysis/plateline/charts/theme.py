@@ -78,7 +78,9 @@ CSS_ROLES: dict[str, str] = {
 }
 """Hex value -> the CSS variable `--pl-<role>` that a page gives it."""
 
-FONT = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', Arial, sans-serif"
+FONT = "Arial, 'Liberation Sans', Helvetica, sans-serif"
+"""Three names of one set of widths: a still picture is measured where it is made, and must fit
+where it is read."""
 
 TIME_FORMAT: dict[str, str] = {
     "year": "%Y",

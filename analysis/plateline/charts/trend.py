@@ -9,7 +9,7 @@ import polars as pl
 
 from plateline.charts.figure import Figure
 from plateline.charts.lean import DAY_FORMAT, lean_rows, set_words, unit_factor
-from plateline.charts.marks import amount, day_axis, layer, quantity, told
+from plateline.charts.marks import NEAREST, amount, day_axis, layer, quantity, told
 from plateline.charts.theme import BAND, INK, MAIN, MARK, PAPER, QUIET, SHADE
 from plateline.charts.words import counted, day, number, span
 from plateline.errors import UsageError
@@ -102,14 +102,22 @@ def _points(sessions: pl.DataFrame, factor: float, unit: str, title: str) -> dic
             "row": pl.format("{}, line {}", "source_file", "source_line"),
         },
     )
-    return layer(
-        {"type": "point", "size": 36, "filled": True, "fill": PAPER, "stroke": INK,
-         "strokeWidth": 1.3},
+    drawn = layer(
+        {
+            "type": "point",
+            "size": 36,
+            "filled": True,
+            "fill": PAPER,
+            "stroke": INK,
+            "strokeWidth": 1.3,
+        },
         rows,
         x=day_axis(),
         y=quantity("v", title),
+        size={"condition": {"param": "near", "empty": False, "value": 120}, "value": 36},
         tooltip=told(("day", "Day"), ("set", "Best set"), ("value", "Says"), ("row", "From")),
-    )  # fmt: skip
+    )
+    return drawn | {"params": [NEAREST]}  # fmt: skip
 
 
 def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> list[dict[str, Any]]:

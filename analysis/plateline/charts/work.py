@@ -13,6 +13,7 @@ from plateline.charts.lean import lean_rows, unit_factor
 from plateline.charts.marks import day_axis, layer, quantity, told
 from plateline.charts.theme import BAND, INK, MAIN, MARK, PAPER, RAMP, RULE
 from plateline.charts.words import counted, day, number
+from plateline.load.zones import EFFORT_BANDS, REP_RANGES
 from plateline.words import Position
 
 __all__ = [
@@ -31,6 +32,10 @@ STRIP_HEIGHT = 54
 
 WEEK_BAR_DAYS = 6
 """A week's bar is six days wide, which leaves a gap to the next."""
+
+
+UNKNOWN = frozenset({"not logged", "not known"})
+"""Classes that say nothing about effort or load: drawn grey, at the end."""
 
 
 def weekly_sets_chart(
@@ -88,7 +93,7 @@ def weekly_sets_chart(
     )
     has_plan = means["planned_sets"].is_not_null().any()
     spec: dict[str, Any] = {
-        "height": {"step": ROW_HEIGHT},
+        "height": ROW_HEIGHT * max(len(rows), 1),
         "layer": [
             layer({"type": "bar", "color": BAND, "height": {"band": 0.62}}, bars,
                   y=y, x=quantity("v", None, zero=True, orient="bottom", tickMinStep=1, grid=True,
@@ -153,7 +158,7 @@ def position_chart(
         },
     )
     spec = {
-        "height": {"step": ROW_HEIGHT},
+        "height": ROW_HEIGHT * max(len(totals), 1),
         **layer(
             {"type": "bar", "height": {"band": 0.62}, "stroke": PAPER, "strokeWidth": 1},
             rows,
@@ -172,21 +177,24 @@ def position_chart(
         spec,
         title=title,
         alt=f"Share of hard sets by loaded position over {counted(weeks, 'week')}: {said}.",
-        caption="Hard sets a week; dark: loaded most where the muscle is long.",
+        caption="Hard sets a week; darkest: loaded most where the muscle is long.",
     )
 
 
 def rep_zone_chart(
-    zones: pl.DataFrame, *, order: Sequence[str] = (), title: str = "Rep zones, week by week"
+    zones: pl.DataFrame,
+    *,
+    order: Sequence[str] = tuple(zone.name for zone in REP_RANGES),
+    title: str = "Reps a set, week by week",
 ) -> Figure:
     """Draw the share of sets by rep zone, week by week.
 
     Parameters
     ----------
     zones
-        `week, zone, sets`: one row per week and zone.
+        Rows of `load.rep_zones` of one client: `week, zone, sets`; summed over lifts here.
     order
-        The zones from few reps to many; the order of appearance where left out.
+        The zones from few reps to many.
     title
         The heading.
     """
@@ -195,14 +203,14 @@ def rep_zone_chart(
         order,
         title=title,
         what="Share of working sets by reps",
-        caption="Share of the week's working sets; dark: few reps, pale: many.",
+        caption="Share of the week's working sets; darkest: fewest reps.",
     )
 
 
 def effort_chart(
     effort: pl.DataFrame,
     *,
-    order: Sequence[str] = (),
+    order: Sequence[str] = tuple(band.name for band in EFFORT_BANDS),
     title: str = "How close to failure sets ended",
 ) -> Figure:
     """Draw the share of sets by reps in reserve, week by week.
@@ -210,9 +218,9 @@ def effort_chart(
     Parameters
     ----------
     effort
-        `week, effort, sets`: one row per week and class of effort.
+        Rows of `load.effort` of one client: `week, effort, sets`; summed over lifts here.
     order
-        The classes from failure to easy; the order of appearance where left out.
+        The classes from failure to easy, then what was not logged.
     title
         The heading.
     """
@@ -221,7 +229,7 @@ def effort_chart(
         order,
         title=title,
         what="Share of working sets by reps in reserve",
-        caption="Share of the week's working sets; dark: near failure.",
+        caption="Share of the week's working sets; darkest: nearest failure.",
     )
 
 
@@ -309,7 +317,7 @@ def accessory_chart(
         spec,
         title=title,
         alt=f"Reps of each accessory lift in its last week: {said}." if said else title,
-        caption="Height: reps that week, against the lift's own most. Darkness: volume-load.",
+        caption="Height: reps that week, against the lift's own most. Strength of colour: volume-load.",
     )
 
 
@@ -328,8 +336,10 @@ def _row_axis(field: str, order: list[str]) -> dict[str, Any]:
 
 def _ordered(field: str, order: Sequence[str]) -> dict[str, Any]:
     """Return a colour that goes from dark to pale in the order of the classes."""
-    last = max(len(order) - 1, 1)
-    shades = [RAMP[round(place * (len(RAMP) - 1) / last)] for place in range(len(order))]
+    ranked = [name for name in order if name not in UNKNOWN]
+    last = max(len(ranked) - 1, 1)
+    shades = [RAMP[round(place * (len(RAMP) - 1) / last)] for place in range(len(ranked))]
+    shades += [RULE] * (len(order) - len(ranked))
     return {
         "field": field,
         "type": "nominal",
@@ -341,7 +351,9 @@ def _ordered(field: str, order: Sequence[str]) -> dict[str, Any]:
 def _shares(
     parts: pl.DataFrame, order: Sequence[str], *, title: str, what: str, caption: str
 ) -> Figure:
-    names = list(order) or parts["part"].unique(maintain_order=True).to_list()
+    parts = parts.group_by("week", "part").agg(pl.col("amount").sum()).sort("week", "part")
+    there = set(parts["part"])
+    names = [name for name in order if name in there]
     places = list(range(len(names)))
     weekly = (
         parts.filter(pl.col("part").is_in(names))
