@@ -5,14 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
 from plateline.errors import UsageError
 from plateline.report.blocks import Block, Gallery, paragraphs
-from plateline.report.months import month_name
+from plateline.report.months import month_end, previous_month
+from plateline.report.numbers import Units
+from plateline.report.opening import opening_block
 from plateline.report.results import Results, compute_results, is_results_folder
+from plateline.report.tables_lifts import accessory_table, lift_table, records_table
+from plateline.words import Role
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
@@ -34,16 +38,44 @@ class ClientReport:
         self.client = client
         self.month = results.month
         self.note = note
+        self.facts = self._frame("clients").row(0, named=True)
+        self.units = Units(self.facts["unit"] or "kg", self.facts["load_step_kg"])
+        self.last_day = month_end(self.month)
+
+    def _frame(self, name: str) -> pl.DataFrame:
+        return self.results.frames[name]
+
+    def _lifts(self, role: Role) -> list[dict[str, Any]]:
+        return self._frame("lifts").filter(role=role.value).to_dicts()
 
     # What a cell shows, in the order of the page ------------------------------------------
 
     def opening(self) -> Block:
         """Title, the coach's note, three sentences on the month, and what needs a decision."""
-        return paragraphs([f"{self.client}, {month_name(self.month)}"], "pl-lead")
+        return opening_block(
+            self.facts,
+            self._frame("lifts").to_dicts(),
+            self.month,
+            self.units,
+            note=self.note,
+            in_the_way="",
+            decision="",
+            urgency="carry on",
+        )
 
     def lifts(self) -> Block:
-        """The lifts, most in need of attention first (one table)."""
-        return paragraphs([])
+        """Show the lifts, most in need of attention first, and the month's records."""
+        lifts = [row for row in self._lifts(Role.PROGRESSION) if self._is_current(row)]
+        names = {row["exercise"] for row in lifts}
+        records = [row for row in self._frame("records").to_dicts() if row["exercise"] in names]
+        return (
+            lift_table(lifts, self._frame("curves"), self.units, self.last_day)
+            + accessory_table(self._frame("accessories").to_dicts(), self.units)
+            + records_table(records, self.units)
+        )
+
+    def _is_current(self, row: dict[str, Any]) -> bool:
+        return row["last_date"] >= previous_month(self.month)
 
     def trends(self) -> Gallery:
         """The trend of each progression lift, then accessory work by reps and volume."""

@@ -1,8 +1,8 @@
-"""Everything a batch of reports needs, computed once for all clients, and kept by client.
+"""Everything that a batch of reports shows, kept so that a client can be read alone.
 
-``compute_results`` turns a logbook into frames; every frame has a `client` column, and no
-frame is made by a loop over clients. ``Results.save`` writes one Parquet file a client, so the
-process that makes a client's page opens nothing of anybody else.
+``compute_results`` (in `compute`) turns a logbook into frames, for all clients at once; every
+frame has a `client` column. ``Results.save`` writes one Parquet file a client, so the process
+that makes a client's page opens nothing of anybody else.
 """
 
 from __future__ import annotations
@@ -16,11 +16,12 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from plateline.errors import InputFileError, NoResultError, UnknownNameError
-from plateline.report.months import as_month, last_full_month, month_end
+from plateline.errors import InputFileError, UnknownNameError
+from plateline.report.compute import compute_frames
+from plateline.report.months import as_month, last_full_month
 
 if TYPE_CHECKING:
-    from plateline.exercises import Logbook
+    from plateline.exercises.logbook import Logbook
 
 __all__ = ["Results", "compute_results", "is_results_folder", "last_full_month"]
 
@@ -138,23 +139,10 @@ def compute_results(logbook: Logbook, month: dt.date | str | None = None) -> Res
 
     Raises
     ------
+    UsageError
+        When the month is not a month.
     NoResultError
         When the log has no set up to the end of that month.
     """
     first = as_month(month) or last_full_month(logbook.sets)
-    as_of = month_end(first)
-    sets = logbook.sets.filter(pl.col("date") <= as_of)
-    if sets.is_empty():
-        raise NoResultError(f"The log has no set up to {as_of:%-d %B %Y}.")
-    clients = (
-        sets.group_by("client")
-        .agg(
-            pl.col("date").min().alias("first_date"),
-            pl.col("date").max().alias("last_date"),
-            pl.len().alias("sets"),
-        )
-        .sort("client")
-        .join(logbook.clients.unique("client", keep="last"), on="client", how="left")
-        .sort("client")
-    )
-    return Results(first, {"clients": clients, "sets": sets})
+    return Results(first, compute_frames(logbook, first))

@@ -1,0 +1,129 @@
+"""Body mass, readiness, load and plan of a month: one row of facts per client."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.report.months import month_end
+
+__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts", "weeks_of_month"]
+
+
+def weeks_of_month(month: dt.date) -> list[dt.date]:
+    """Return the Mondays of the ISO weeks that belong to a month: those whose Thursday does.
+
+    ISO 8601 gives a week to the year that holds its Thursday; the same rule for months gives
+    every week to exactly one month.
+    """
+    first, last = month, month_end(month)
+    monday = first - dt.timedelta(days=first.weekday())
+    mondays = [monday + dt.timedelta(weeks=n) for n in range(6)]
+    return [day for day in mondays if first <= day + dt.timedelta(days=3) <= last]
+
+
+def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the body-mass trend as it stands at the end of the month.
+
+    Parameters
+    ----------
+    trend
+        `fatigue.body_mass_trend`, up to the end of the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, mass_date, mass_kg, mass_pct_week, mass_low, mass_high, aim_low, aim_high,
+        against_aim, weighings`; only clients who were weighed in the month.
+    """
+    return (
+        trend.filter(pl.col("date").is_between(month, month_end(month)))
+        .sort("client", "date")
+        .group_by("client", maintain_order=True)
+        .last()
+        .select(
+            "client",
+            pl.col("date").alias("mass_date"),
+            pl.col("smoothed_kg").alias("mass_kg"),
+            pl.col("slope_pct_week").alias("mass_pct_week"),
+            pl.col("slope_low").alias("mass_low"),
+            pl.col("slope_high").alias("mass_high"),
+            pl.col("aim_low_pct_week").alias("aim_low"),
+            pl.col("aim_high_pct_week").alias("aim_high"),
+            "against_aim",
+            "weighings",
+        )
+    )
+
+
+def readiness_facts(readiness: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the month's readiness against the months before.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, checkins_month, hooper, hooper_usual, sleep_h, sleep_usual_h, protein_g_kg,
+        energy_kcal, weeks_tired, weeks_short_sleep`.
+    """
+    inside = pl.col("week").is_in(weeks_of_month(month))
+    earlier = pl.col("week") < weeks_of_month(month)[0]
+    return readiness.group_by("client", maintain_order=True).agg(
+        pl.col("checkins").filter(inside).sum().alias("checkins_month"),
+        pl.col("hooper_index").filter(inside).mean().alias("hooper"),
+        pl.col("usual_index").filter(inside).mean().alias("hooper_usual"),
+        pl.col("sleep_h").filter(inside).mean().alias("sleep_h"),
+        pl.col("sleep_h").filter(earlier).mean().alias("sleep_usual_h"),
+        pl.col("protein_g_kg").filter(inside).mean().alias("protein_g_kg"),
+        pl.col("energy_kcal").filter(inside).mean().alias("energy_kcal"),
+        pl.col("is_high_fatigue").filter(inside).sum().alias("weeks_tired"),
+        pl.col("is_short_sleep").filter(inside).sum().alias("weeks_short_sleep"),
+    )
+
+
+def load_facts(ratios: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the load ratio at the end of the month: `client, load_ratio, load_ratio_date`."""
+    return (
+        ratios.filter(
+            pl.col("measure") == "volume-load",
+            pl.col("ratio_ewma").is_not_null(),
+            pl.col("date") <= month_end(month),
+            pl.col("date") >= month,
+        )
+        .sort("client", "date")
+        .group_by("client", maintain_order=True)
+        .agg(
+            pl.col("ratio_ewma").last().alias("load_ratio"),
+            pl.col("date").last().alias("load_ratio_date"),
+        )
+    )
+
+
+def adherence_facts(weeks: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return plan against done over the weeks of the month, for clients with a plan.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, sessions_planned, sessions_done, sets_planned, sets_done, sets_swapped,
+        sets_missed, sets_added, reps_in_range_share, rir_reached_share`; the shares are
+        means weighted by the sets done.
+    """
+    counted = ["sets_planned", "sets_done", "sets_swapped", "sets_missed", "sets_added"]
+
+    def weighted(name: str) -> pl.Expr:
+        known = pl.col(name).is_not_null()
+        weight = pl.col("sets_done").filter(known).sum()
+        total = (pl.col(name) * pl.col("sets_done")).filter(known).sum()
+        return pl.when(weight > 0).then(total / weight).alias(name)
+
+    return (
+        weeks.filter(pl.col("week").is_in(weeks_of_month(month)))
+        .group_by("client", maintain_order=True)
+        .agg(
+            pl.col("sessions_planned", "sessions_done", *counted).sum(),
+            weighted("reps_in_range_share"),
+            weighted("rir_reached_share"),
+        )
+        .filter(pl.col("sessions_planned") > 0)
+    )

@@ -1,0 +1,190 @@
+"""What needs a decision, per client, most urgent first; for all clients at once.
+
+A decision is a code with the facts it rests on; `sentences_next` puts it into words. The
+order of the codes is an order of reading for a coach with two minutes, not a measurement.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from enum import StrEnum
+
+import polars as pl
+
+from plateline.report.facts import BREAK_DAYS
+from plateline.report.months import month_end
+from plateline.words import Role, State
+
+__all__ = ["DECIDE_FROM", "WATCH_FROM", "Decision", "client_decisions", "urgency_word"]
+
+
+class Decision(StrEnum):
+    """Why a client needs, or does not need, a decision."""
+
+    MASS_FALLS_FAST = "body mass falls fast"
+    FALLING = "falling"
+    STOPPED = "nothing logged"
+    STUCK = "stuck"
+    FALLING_IN_DIET = "falling in a diet phase"
+    SESSIONS_MISSED = "sessions missed"
+    FALLING_EXPLAINED = "falling after a break"
+    BACK_FROM_BREAK = "back from a break"
+    ROWS_UNREADABLE = "rows not readable"
+    NO_RESERVE = "no reserve logged"
+    UNCLEAR = "unclear"
+    RANGE_SWITCHED = "rep range switched"
+    DELOADED = "deload"
+    STEADY = "steady"
+
+
+# Only the order of these numbers, and the two borders below, mean anything.
+_URGENCY = {
+    Decision.MASS_FALLS_FAST: 95.0,
+    Decision.FALLING: 85.0,
+    Decision.STOPPED: 80.0,
+    Decision.STUCK: 72.0,
+    Decision.FALLING_IN_DIET: 66.0,
+    Decision.SESSIONS_MISSED: 62.0,
+    Decision.FALLING_EXPLAINED: 50.0,
+    Decision.BACK_FROM_BREAK: 46.0,
+    Decision.ROWS_UNREADABLE: 40.0,
+    Decision.NO_RESERVE: 36.0,
+    Decision.UNCLEAR: 32.0,
+    Decision.RANGE_SWITCHED: 20.0,
+    Decision.DELOADED: 15.0,
+    Decision.STEADY: 0.0,
+}
+DECIDE_FROM = 60.0
+"""From here up a client needs a decision."""
+WATCH_FROM = 30.0
+"""From here up a client is worth watching."""
+
+# A loss of more than 1 % of body mass a week is the upper end of what is usually advised
+# to athletes who want to keep their strength (common practice, no source).
+FAST_LOSS_PCT_WEEK = -1.0
+
+# Fewer than three in four planned sessions done is more than a missed day (common practice,
+# no source).
+SESSIONS_DONE_SHARE = 0.75
+
+# Reserve written down for fewer than this share of sets: the report works mostly without it.
+RESERVE_SHARE = 0.25
+
+# A share of unclear progression lifts from which the month as a whole says little.
+UNCLEAR_SHARE = 0.5
+
+DECISIONS = {
+    "client": pl.String,
+    "decision": pl.String,
+    "urgency": pl.Float64,
+    "exercise": pl.String,
+    "p": pl.Float64,
+    "since": pl.Date,
+    "lifts": pl.Int32,
+}
+
+
+def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return what asks for a decision: several rows a client, the most urgent first.
+
+    Parameters
+    ----------
+    lifts
+        The frame of lifts, most in need of attention first within a client.
+    clients
+        The frame of clients with the facts of the month.
+    month
+        First day of the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about);
+        every client has at least one row.
+    """
+    judged = _judged(lifts)
+    end = month_end(month)
+    in_diet, explained = _beside("diet phase"), _beside("layoff", "deload")
+    falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
+    fast = (pl.col("mass_pct_week") < FAST_LOSS_PCT_WEEK) & (pl.col("mass_high") < 0)
+    missed = pl.col("sessions_done") < SESSIONS_DONE_SHARE * pl.col("sessions_planned")
+    open_break = pl.col("break_to") == end
+    idle = (pl.col("sessions_month") == 0) | (open_break & (pl.col("break_days") >= BREAK_DAYS))
+    found = [
+        _about_lifts(judged.filter(falling, ~in_diet, ~explained), Decision.FALLING, "p_declining"),
+        _about_lifts(judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
+        _about_lifts(
+            judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"
+        ),
+        _about_lifts(judged.filter(still), Decision.STUCK, "p_plateau"),
+        _about_lifts(_mostly_unclear(judged), Decision.UNCLEAR, None),
+        _about_lifts(judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),
+        _about_lifts(judged.filter(_beside("deload")), Decision.DELOADED, None),
+        _about_client(clients.filter(fast), Decision.MASS_FALLS_FAST),
+        _about_client(clients.filter(idle), Decision.STOPPED),
+        _about_client(clients.filter(missed), Decision.SESSIONS_MISSED),
+        _about_client(
+            clients.filter(~open_break, pl.col("break_days") >= BREAK_DAYS),
+            Decision.BACK_FROM_BREAK,
+        ),
+        _about_client(clients.filter(pl.col("rejected") > 0), Decision.ROWS_UNREADABLE),
+        _about_client(clients.filter(pl.col("rir_share") < RESERVE_SHARE), Decision.NO_RESERVE),
+        _about_client(clients, Decision.STEADY),
+    ]
+    return pl.concat(found).sort(
+        "client", "urgency", "decision", descending=[False, True, False], maintain_order=True
+    )
+
+
+def urgency_word(urgency: float) -> str:
+    """Return `decide`, `watch` or `carry on`."""
+    if urgency >= DECIDE_FROM:
+        return "decide"
+    return "watch" if urgency >= WATCH_FROM else "carry on"
+
+
+def _judged(lifts: pl.DataFrame) -> pl.DataFrame:
+    """Keep progression lifts trained this month; all trained lifts where there is none."""
+    trained = lifts.filter(pl.col("sessions_month") > 0)
+    is_progression = pl.col("role") == Role.PROGRESSION
+    return trained.filter(is_progression | ~is_progression.any().over("client"))
+
+
+def _beside(*contexts: str) -> pl.Expr:
+    return pl.col("context").list.set_intersection(list(contexts)).list.len().fill_null(0) > 0
+
+
+def _mostly_unclear(judged: pl.DataFrame) -> pl.DataFrame:
+    unclear = pl.col("state") == State.UNCLEAR
+    return judged.filter(unclear & (unclear.mean().over("client") > UNCLEAR_SHARE))
+
+
+def _about_lifts(lifts: pl.DataFrame, decision: Decision, p: str | None) -> pl.DataFrame:
+    """Return one row per client, about the first of its lifts."""
+    return _row(
+        lifts.group_by("client", maintain_order=True).agg(
+            pl.col("exercise", "since").first(),
+            (pl.col(p).first() if p else pl.lit(None)).cast(pl.Float64).alias("p"),
+            pl.len().alias("lifts"),
+        ),
+        decision,
+    )
+
+
+def _about_client(clients: pl.DataFrame, decision: Decision) -> pl.DataFrame:
+    return _row(
+        clients.select(
+            "client",
+            exercise=pl.lit(None, pl.String),
+            p=pl.lit(None, pl.Float64),
+            since=pl.lit(None, pl.Date),
+            lifts=pl.lit(0),
+        ),
+        decision,
+    )
+
+
+def _row(frame: pl.DataFrame, decision: Decision) -> pl.DataFrame:
+    return frame.with_columns(
+        decision=pl.lit(decision.value), urgency=pl.lit(_URGENCY[decision])
+    ).select(pl.col(name).cast(dtype) for name, dtype in DECISIONS.items())

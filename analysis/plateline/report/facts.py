@@ -1,0 +1,165 @@
+"""What stood around the training of a month: one row of facts per client.
+
+Everything that the first screen may name beside the state of a lift: sessions, breaks,
+reserve logged, deloads, rows that could not be read. All for all clients at once.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.report.months import month_end, previous_month
+from plateline.words import SetKind
+
+__all__ = ["BREAK_DAYS", "breaks", "logged_in_month", "rejected_by_client", "reserve_logged"]
+
+BREAK_DAYS = 10
+"""From this many days without a session a gap is named as a break in training."""
+
+# How far back before the month a break may have ended and still be worth naming: strength
+# comes back within about as many weeks as a short break lasted (common practice, no source).
+_BREAK_LOOKBACK_DAYS = 28
+
+
+def logged_in_month(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return `client, sessions_month, sets_month, sessions_before, sets_before`.
+
+    A session is a day with at least one set. `*_before` are those of the month before.
+    """
+    first, last = month, month_end(month)
+    before, before_end = previous_month(month), month - dt.timedelta(days=1)
+    inside = pl.col("date").is_between(first, last)
+    earlier = pl.col("date").is_between(before, before_end)
+    return sets.group_by("client", maintain_order=True).agg(
+        pl.col("date").filter(inside).n_unique().cast(pl.Int32).alias("sessions_month"),
+        inside.sum().cast(pl.Int32).alias("sets_month"),
+        pl.col("date").filter(earlier).n_unique().cast(pl.Int32).alias("sessions_before"),
+        earlier.sum().cast(pl.Int32).alias("sets_before"),
+    )
+
+
+def breaks(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return each client's longest recent break in training.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, break_from, break_to, break_days`: the first and last day without a session,
+        of the longest gap of at least ten days that ended in the month or in the four weeks
+        before it, or that is still open at its end.
+    """
+    end = month_end(month)
+    days = sets.select("client", "date").unique().sort("client", "date")
+    closing = days.group_by("client", maintain_order=True).agg(
+        pl.lit(end + dt.timedelta(days=1)).alias("date")
+    )
+    gaps = (
+        pl.concat([days, closing])
+        .sort("client", "date")
+        .with_columns(pl.col("date").shift(1).over("client").alias("previous"))
+        .filter(pl.col("previous").is_not_null())
+        .with_columns(
+            break_from=pl.col("previous") + pl.duration(days=1),
+            break_to=pl.col("date") - pl.duration(days=1),
+        )
+        .with_columns(
+            break_days=((pl.col("break_to") - pl.col("break_from")).dt.total_days() + 1).cast(
+                pl.Int32
+            )
+        )
+        .filter(
+            pl.col("break_days") >= BREAK_DAYS,
+            pl.col("break_to") >= month - dt.timedelta(days=_BREAK_LOOKBACK_DAYS),
+        )
+    )
+    return (
+        gaps.sort("client", "break_days", descending=[False, True])
+        .unique("client", keep="first", maintain_order=True)
+        .select("client", "break_from", "break_to", "break_days")
+    )
+
+
+def reserve_logged(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return `client, rir_share, feel_share, rest_share`: how many hard-work sets carry it.
+
+    Warm-ups are left out; shares are of the month's sets, null where there is none.
+    """
+    return (
+        sets.filter(
+            pl.col("date").is_between(month, month_end(month)),
+            pl.col("set_kind") != SetKind.WARM_UP.value,
+        )
+        .group_by("client", maintain_order=True)
+        .agg(
+            pl.col("rir").is_not_null().mean().alias("rir_share"),
+            pl.col("feel").is_not_null().mean().alias("feel_share"),
+            pl.col("rest_s").is_not_null().mean().alias("rest_share"),
+        )
+    )
+
+
+def rejected_by_client(rejected: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
+    """Say whose each rejected row is: the columns of REJECTED with `client` in front.
+
+    A rejected row carries its text, not its client. It belongs to the client of its file
+    where the file has one only; else to the client whose id is one of its cells; else to
+    the client of the accepted rows just above and below it, where these agree. What is
+    still open has no client, and is shown to the coach only.
+    """
+    owners = sets.select("source_file", "client").unique()
+    numbered = rejected.with_row_index("_row")
+    single = owners.group_by("source_file").agg(
+        pl.when(pl.len() == 1).then(pl.col("client").first()).alias("_single")
+    )
+    named = (
+        numbered.select(
+            "_row",
+            "source_file",
+            pl.col("row")
+            .str.replace_all(r'["\t;|]', ",")
+            .str.split(",")
+            .list.eval(pl.element().str.strip_chars())
+            .list.unique()
+            .alias("client"),
+        )
+        .explode("client")
+        .join(owners, on=["source_file", "client"], how="semi")
+        .group_by("_row")
+        .agg(pl.when(pl.len() == 1).then(pl.col("client").first()).alias("_named"))
+    )
+    lines = (
+        sets.select("source_file", "source_line", "client")
+        .unique(["source_file", "source_line"])
+        .sort("source_line")
+    )
+    near = numbered.select("_row", "source_file", "source_line").sort("source_line")
+    above = near.join_asof(
+        lines.rename({"client": "_above"}),
+        on="source_line",
+        by="source_file",
+        check_sortedness=False,
+    )
+    below = near.join_asof(
+        lines.rename({"client": "_below"}),
+        on="source_line",
+        by="source_file",
+        strategy="forward",
+        check_sortedness=False,
+    )
+    around = (
+        above.select("_row", "_above")
+        .join(below.select("_row", "_below"), on="_row")
+        .select(
+            "_row",
+            pl.when(pl.col("_above") == pl.col("_below")).then("_above").alias("_around"),
+        )
+    )
+    return (
+        numbered.join(single, on="source_file", how="left")
+        .join(named, on="_row", how="left")
+        .join(around, on="_row", how="left")
+        .sort("_row")
+        .select(pl.coalesce("_single", "_named", "_around").alias("client"), *rejected.columns)
+    )

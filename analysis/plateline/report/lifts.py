@@ -1,0 +1,196 @@
+"""One row per lift: its state now and a month ago, the month's change and best set.
+
+This is the frame behind the table of lifts, the first screen and the index.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.report.months import month_end, previous_month
+from plateline.words import Role, State
+
+__all__ = ["ATTENTION_CONTEXTS", "lift_rows", "month_best", "month_changes", "new_records"]
+
+# Contexts that explain a fall or a standstill without blaming the training.
+ATTENTION_CONTEXTS = ("deload", "layoff", "diet phase", "rep-range switch")
+
+# Order of the table: how much a state asks for attention, and how much less an accessory
+# lift (judged by volume and effort) and an explained state ask. Only the order hangs on these.
+_STATE_WEIGHT = {
+    State.DECLINING: 3.0,
+    State.PLATEAU: 2.0,
+    State.UNCLEAR: 0.6,
+    State.PROGRESSING: 0.0,
+}
+_ACCESSORY_SHARE = 0.3
+_EXPLAINED_SHARE = 0.6
+_ABSENT_SHARE = 0.1
+
+_SET = ("load_kg", "reps", "rir", "set_kind", "date", "source_file", "source_line")
+
+
+def lift_rows(
+    status: pl.DataFrame,
+    before: pl.DataFrame,
+    roles: pl.DataFrame,
+    sessions: pl.DataFrame,
+    curves: pl.DataFrame,
+    records: pl.DataFrame,
+    month: dt.date,
+) -> pl.DataFrame:
+    """Return one row per lift, most in need of attention first within each client.
+
+    Parameters
+    ----------
+    status, before
+        LIFT_STATUS_DETAIL at the end of the month and of the month before.
+    roles
+        The load room's roles: `client, exercise, role`.
+    sessions
+        LIFT_SESSIONS up to the end of the month.
+    curves
+        LIFT_CURVES at the end of the month.
+    records
+        LIFT_RECORDS at the end of the month.
+    month
+        First day of the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        The columns of LIFT_STATUS_DETAIL, then `role, state_before, slope_before,
+        change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
+        `best_*` (the set that said most in the month), `records_month`, `attention`.
+    """
+    key = ["client", "exercise"]
+    earlier = before.select(
+        *key,
+        pl.col("state").alias("state_before"),
+        pl.col("slope_pct_week").alias("slope_before"),
+    )
+    role = roles.unique(key, keep="first").select(*key, "role")
+    rows = (
+        status.join(role, on=key, how="left")
+        .join(earlier, on=key, how="left")
+        .join(month_changes(curves, status, month), on=key, how="left")
+        .join(month_best(sessions, month), on=key, how="left")
+        .join(new_records(records, month), on=key, how="left")
+        .with_columns(
+            pl.col("role").fill_null(Role.ACCESSORY.value),
+            pl.col("sessions_month", "records_month").fill_null(0),
+        )
+    )
+    return rows.with_columns(attention=_attention()).sort(
+        "client", "attention", "role", "exercise", descending=[False, True, True, False]
+    )
+
+
+def _attention() -> pl.Expr:
+    weight = pl.sum_horizontal(
+        pl.when(pl.col("state") == state).then(value).otherwise(0.0)
+        for state, value in _STATE_WEIGHT.items()
+    )
+    sure = pl.max_horizontal("p_declining", "p_plateau").fill_null(0.0)
+    explained = pl.col("context").list.eval(pl.element().is_in(ATTENTION_CONTEXTS)).list.any()
+    return (
+        weight
+        * (0.5 + sure)
+        * pl.when(pl.col("role") == Role.ACCESSORY).then(_ACCESSORY_SHARE).otherwise(1.0)
+        * pl.when(explained.fill_null(value=False)).then(_EXPLAINED_SHARE).otherwise(1.0)
+        * pl.when(pl.col("sessions_month") == 0).then(_ABSENT_SHARE).otherwise(1.0)
+    )
+
+
+def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return each lift's change over the month in per cent, with a 90 % interval.
+
+    The change is the fitted line from the last session before the month (or the first in it)
+    to the last session in it. The interval carries the slope's own uncertainty over that
+    span; where the line bends inside the month it is therefore a little too narrow.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, change_pct, change_low, change_high, change_days`.
+    """
+    key = ["client", "exercise"]
+    known = curves.filter(
+        pl.col("kind") == "session",
+        pl.col("fitted_kg").is_not_null(),
+        pl.col("date") <= month_end(month),
+    ).sort(*key, "date")
+    opening = (
+        known.filter(pl.col("date") < month)
+        .filter(pl.col("date") >= previous_month(month))
+        .group_by(key, maintain_order=True)
+        .agg(pl.col("date", "fitted_kg").last())
+    )
+    inside = (
+        known.filter(pl.col("date") >= month)
+        .group_by(key, maintain_order=True)
+        .agg(
+            pl.col("date", "fitted_kg").first(),
+            pl.col("date").last().alias("last"),
+            pl.col("fitted_kg").last().alias("end"),
+        )
+    )
+    joined = inside.join(opening, on=key, how="left", suffix="_before").join(
+        status.select(*key, "slope_pct_week", "slope_low", "slope_high"), on=key, how="left"
+    )
+    start = pl.coalesce("fitted_kg_before", "fitted_kg")
+    days = (pl.col("last") - pl.coalesce("date_before", "date")).dt.total_days()
+    weeks = days / 7
+    return (
+        joined.with_columns(change_days=days, change_pct=(pl.col("end") / start - 1) * 100)
+        .filter(pl.col("change_days") > 0)
+        .select(
+            *key,
+            "change_pct",
+            (pl.col("change_pct") - (pl.col("slope_pct_week") - pl.col("slope_low")) * weeks).alias(
+                "change_low"
+            ),
+            (
+                pl.col("change_pct") + (pl.col("slope_high") - pl.col("slope_pct_week")) * weeks
+            ).alias("change_high"),
+            "change_days",
+        )
+    )
+
+
+def month_best(sessions: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the set of the month that said most about each lift, and the number of sessions.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, sessions_month` and `best_load_kg, best_reps, best_rir,
+        best_set_kind, best_date, best_source_file, best_source_line`.
+    """
+    inside = sessions.filter(pl.col("date").is_between(month, month_end(month)))
+    return (
+        inside.sort(
+            "client",
+            "exercise",
+            "strength_kg",
+            "date",
+            descending=[False, False, True, False],
+            nulls_last=True,
+        )
+        .group_by("client", "exercise", maintain_order=True)
+        .agg(
+            pl.len().cast(pl.Int32).alias("sessions_month"),
+            pl.col(_SET).first().name.prefix("best_"),
+        )
+    )
+
+
+def new_records(records: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Count the records that were set in the month: `client, exercise, records_month`."""
+    return (
+        records.filter(pl.col("date").is_between(month, month_end(month)))
+        .group_by("client", "exercise", maintain_order=True)
+        .agg(pl.len().cast(pl.Int32).alias("records_month"))
+    )
