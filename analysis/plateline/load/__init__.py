@@ -39,22 +39,61 @@ Tables
 - `weekly_positions(sets, *, catalogue)`: client, week, muscle, position, then as weekly_muscles
 - `weekly_patterns(sets, *, catalogue)`: client, week, pattern, sets, hard_sets, reps,
   volume_load_kg, sessions, exercises, is_partial, reason
+- `weekly_tables(sets, *, catalogue, checkins)`: the weekly tables by name, in one pass
+- `rep_zones(sets, *, zones)`: client, week, exercise, zone, zone_order, sets, share, is_partial
+- `effort(sets)`: client, week, exercise, effort, effort_order, sets, share, is_partial
+- `intensity(sets, *, catalogue, checkins, bands)`: client, week, exercise, band, band_order,
+  sets, share, is_partial, reason
+- `frequency(sets, *, catalogue)`: client, what (`exercise`, `muscle`, `pattern`, `all`), name,
+  weeks, weeks_trained, sessions, sessions_week, median_days_between, last_date, reason
+- `roles(sets, plan, *, catalogue)`: client, exercise, role, how (`plan`, `inferred`), sessions,
+  usual_reps, top_back_off_share, superset_share, reason
+- `supersets(sets)`: client, date, session, superset, how (`label`, `order`), exercises (list),
+  rounds, sets, reps_first_round, reps_last_round, reps_held, reason
+- `adherence(sets, plan, *, catalogue, as_of)`: client, block, week (first day of the plan week),
+  session, exercise, role, set_kind, status (`done`, `part`, `missed`, `swapped`, `added`),
+  swapped_for, sets_planned, sets_done, reps_low, reps_high, sets_in_range, sets_below_range,
+  sets_above_range, rir_planned, sets_with_rir, sets_rir_reached, mean_rir, reason
+- `adherence_weeks(sets, plan, ...)`: client, block, week, sessions_planned, sessions_done,
+  sets_planned, sets_done, sets_swapped, sets_missed, sets_added, reps_in_range_share,
+  rir_reached_share, is_partial, reason
 
 All columns with their types: `plateline.load.tables`.
 """
 
+from plateline.load.adherence import adherence, adherence_weeks
 from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.muscles import weekly_muscles, weekly_patterns, weekly_positions
 from plateline.load.periods import block_load, monthly_load, session_load, weekly_load
+from plateline.load.rhythm import frequency
+from plateline.load.roles import roles
+from plateline.load.spread import effort, intensity, rep_zones
+from plateline.load.supersets import supersets
+from plateline.load.weekly import weekly_tables
+from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 
 __all__ = [
+    "EFFORT_BANDS",
+    "LOAD_BANDS",
+    "REP_RANGES",
+    "Band",
     "Bouts",
+    "RepZone",
+    "adherence",
+    "adherence_weeks",
     "block_load",
     "bouts_of",
+    "effort",
+    "frequency",
+    "intensity",
     "monthly_load",
+    "rep_zones",
+    "roles",
     "session_load",
+    "supersets",
     "weekly_load",
     "weekly_muscles",
     "weekly_patterns",
     "weekly_positions",
+    "weekly_tables",
 ]

@@ -28,8 +28,11 @@ __all__ = ["Bouts", "bouts_of"]
 
 KEYS = ("client", "date", "session", "exercise")
 
-DUMBBELLS = "dumbbell"
-"""Equipment whose logged load is per hand."""
+ONE_SIDE = "one side"
+"""`laterality` of lifts whose logged reps are those of each side."""
+
+PAIRED = ("dumbbell",)
+"""Equipment that comes in pairs, each logged by what one hand holds."""
 
 
 @dataclass(frozen=True)
@@ -148,10 +151,10 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
 def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:
     """Add `body_mass_kg`, `moved_ug` and total load: both hands, both sides, body mass."""
     masses = body_mass_by_day(frame, checkins)
-    small = facts.select("exercise", "equipment", "laterality", "body_mass_share")
+    small = facts.select("exercise", "equipment", "laterality", "body_mass_share", "implements")
     share = pl.col("body_mass_share").fill_null(0.0)
     hands = hand_count()
-    per_side = pl.col("laterality").fill_null("").str.starts_with("unilateral")
+    per_side = (pl.col("laterality") == ONE_SIDE).fill_null(False)
     both_sides_kg = (
         pl.when(per_side)
         .then(2 * pl.col("external_ug") - pl.col("external_one_ug"))
@@ -177,9 +180,13 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
 
 
 def hand_count() -> pl.Expr:
-    """Count the hands that hold the logged load: two for a pair of dumbbells, else one."""
-    is_pair = (pl.col("equipment") == DUMBBELLS) & ~pl.col("laterality").str.contains("one-hand")
-    return pl.when(is_pair.fill_null(False)).then(2).otherwise(1)
+    """Count the loads of the logged size that are moved at once.
+
+    The catalogue's `implements` says it; where it does not, a dumbbell lift of both sides
+    takes a pair and everything else one.
+    """
+    pair = (pl.col("equipment").is_in(PAIRED) & (pl.col("laterality") != ONE_SIDE)).fill_null(False)
+    return pl.coalesce("implements", pl.when(pair).then(2).otherwise(1))
 
 
 def _with_body_e1rm(

@@ -47,7 +47,7 @@ def is_hard() -> pl.Expr:
 
 def is_one_sided() -> pl.Expr:
     """Say whether a row holds one side's work only (`left` or `right`)."""
-    return pl.col("side").str.to_lowercase().is_in(["left", "right"]).fill_null(False)
+    return pl.col("side").str.to_lowercase().is_in(["left", "right", "l", "r"]).fill_null(False)
 
 
 def says_each_side() -> pl.Expr:

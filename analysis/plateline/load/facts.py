@@ -7,9 +7,9 @@ from typing import Any
 import polars as pl
 
 from plateline.load.door import optional_frame, polars_frame
-from plateline.words import CATALOGUE
+from plateline.words import CATALOGUE, Schema
 
-__all__ = ["body_mass_by_day", "lift_facts"]
+__all__ = ["body_mass_by_day", "lift_facts", "planned_lifts"]
 
 FACTS = (
     "pattern",
@@ -19,7 +19,12 @@ FACTS = (
     "indirect",
     "laterality",
     "body_mass_share",
+    "implements",
+    "substitutes",
 )
+
+_TYPES: Schema = CATALOGUE | {"implements": pl.Int64}
+"""`implements`: how many loads of the logged size are held (two for a pair of dumbbells)."""
 
 LONGEST_CARRY_DAYS = 28
 """A body mass is carried to training days up to four weeks away; beyond that it is unknown."""
@@ -28,7 +33,7 @@ LONGEST_CARRY_DAYS = 28
 def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
     """Return one row per distinct label with the catalogue's attributes.
 
-    Columns: `exercise`, those of `FACTS`, `in_catalogue`. A label that the catalogue does not
+    Columns: `exercise`, those of `FACTS`, `entry` (the catalogue's name), `in_catalogue`. A label that the catalogue does not
     know has nulls and `in_catalogue` false: it keeps its load and has no muscles.
     """
     labels = exercises.drop_nulls().unique().sort()
@@ -48,10 +53,13 @@ def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
             "exercise",
             *(
                 (pl.col(name) if name in found.columns else pl.lit(None))
-                .cast(CATALOGUE[name])
+                .cast(_TYPES[name])
                 .alias(name)
                 for name in FACTS
             ),
+            (
+                pl.col("catalogue") if "catalogue" in found.columns else pl.lit(None, pl.String)
+            ).alias("entry"),
         )
         .with_columns(
             in_catalogue=pl.any_horizontal(
@@ -88,3 +96,52 @@ def body_mass_by_day(days: pl.DataFrame, checkins: Any = None) -> pl.DataFrame:
         )
         .sort("client", "date")
     )
+
+
+def planned_lifts(plan: pl.DataFrame, logged: pl.DataFrame, catalogue: Any = None) -> pl.DataFrame:
+    """Return which logged label of a client is which planned exercise.
+
+    A label is the planned exercise when they are spelt alike (case and spaces aside), else
+    when the catalogue knows both as the same entry and the label is the client's only one of
+    that entry.
+
+    Parameters
+    ----------
+    plan
+        At least `client, exercise`.
+    logged
+        `client, exercise`, the labels of the log.
+
+    Returns
+    -------
+    polars.DataFrame
+        `client, planned, exercise` (the label), one row per planned exercise that was found.
+    """
+    spelt = pl.col("exercise").str.to_lowercase().str.replace_all(r"\s+", " ").str.strip_chars()
+    wanted = plan.select("client", "exercise").drop_nulls().unique().with_columns(_key=spelt)
+    have = logged.select("client", "exercise").drop_nulls().unique().with_columns(_key=spelt)
+    alike = wanted.join(
+        have.sort("exercise").unique(["client", "_key"], keep="first"), on=["client", "_key"]
+    ).select("client", planned="exercise", exercise="exercise_right")
+    entries = (
+        lift_facts(pl.concat([wanted["exercise"], have["exercise"]]), catalogue)
+        .select("exercise", "entry")
+        .drop_nulls("entry")
+    )
+    rest = wanted.join(
+        alike, left_on=["client", "exercise"], right_on=["client", "planned"], how="anti"
+    )
+    free = have.join(alike, on=["client", "exercise"], how="anti")
+    by_entry = (
+        free.join(entries, on="exercise")
+        .with_columns(_same=pl.len().over("client", "entry"))
+        .filter(pl.col("_same") == 1)
+    )
+    close = (
+        rest.join(entries, on="exercise")
+        .join(by_entry, on=["client", "entry"])
+        .select("client", planned="exercise", exercise="exercise_right")
+        .sort("client", "exercise", "planned")
+        .unique(["client", "exercise"], keep="first", maintain_order=True)
+    )
+    return pl.concat([alike, close]).sort("client", "planned")
