@@ -10,18 +10,30 @@ from __future__ import annotations
 import gc
 import importlib
 import os
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
-__all__ = ["MODULES", "forkable", "live_pools"]
+__all__ = ["MODULES", "forkable", "live_pools", "was_forked"]
 
 MODULES = (
     "polars",
-    "altair",
+    "polars.selectors",
     "great_tables",
-    "nbconvert",
+    "jinja2",
+    "mistune",
+    "bleach",
     "vl_convert",
     "papermill",
+    "ipykernel.debugger",
+    "ipykernel.inprocess.ipkernel",
+    "IPython.core.application",
+    "IPython.core.completerlib",
+    "IPython.core.crashhandler",
+    "IPython.core.logger",
+    "IPython.core.oinspect",
+    "sqlite3",
+    "tornado.platform.asyncio",
     "plateline.report.run_kernel",
     "plateline.report.client",
     "plateline.report.index",
@@ -30,9 +42,11 @@ MODULES = (
 )
 """Imported before the first fork; a missing one only makes workers slower."""
 
-# Threads of Polars, of its cloud and cleaner runtimes, and of vl-convert's JavaScript runtime.
-# Their number says nothing (an allocator keeps threads of its own), their names do.
-_POOLS = ("polars", "tokio-rt", "async-exec", "rayon", "v8:", "V8 ", "OpenBLAS")
+# Pools of Polars (its workers, its readers), of vl-convert's JavaScript runtime, and of ZeroMQ.
+# The number of threads says nothing: importing Polars alone starts some of its allocator and a
+# cleaner (`polars-ooc-clea`) that a copy does not miss. BLAS libraries start none, because
+# `run_processes` asks them for one thread.
+_POOL = re.compile(r"polars-\d|tokio-r|async-executor|rayon|V8 |ZMQbg")
 
 
 def live_pools() -> list[str]:
@@ -43,7 +57,7 @@ def live_pools() -> list[str]:
             names.append(entry.read_text().strip())
         except OSError:  # the thread ended meanwhile
             continue
-    return sorted(name for name in names if name.startswith(_POOLS))
+    return sorted(name for name in names if _POOL.match(name))
 
 
 def _preload(modules: Iterable[str]) -> None:
@@ -52,6 +66,9 @@ def _preload(modules: Iterable[str]) -> None:
             importlib.import_module(name)
         except ImportError:
             continue
+    import nbformat
+
+    nbformat.validate(nbformat.v4.new_notebook())  # builds the validator, once
     # What is imported stays for good: no worker walks it, or copies its pages, to collect.
     gc.collect()
     gc.freeze()
