@@ -11,7 +11,14 @@ import numpy as np
 
 from plateline.study.lifters import REGIME_SHARES, REGIMES, Group
 
-__all__ = ["Paths", "capacity_share", "draw_paths", "draw_rates", "reps_at_share"]
+__all__ = [
+    "Paths",
+    "capacity_share",
+    "draw_paths",
+    "draw_rates",
+    "draw_switch_days",
+    "reps_at_share",
+]
 
 WOBBLE_HALF_LIFE_DAYS = 18.0
 WOBBLE_SD = 0.006
@@ -48,25 +55,28 @@ def reps_at_share(share: np.ndarray, k: np.ndarray, p: np.ndarray) -> np.ndarray
 
 
 def draw_paths(
-    rng: np.random.Generator, group: Group, days: int, rate_shift: np.ndarray | None = None
+    rng: np.random.Generator,
+    group: Group,
+    days: int,
+    rates: tuple[np.ndarray, np.ndarray, np.ndarray] | None = None,
+    switch_day: np.ndarray | None = None,
 ) -> Paths:
     """Draw every latent path.
 
     Parameters
     ----------
-    rate_shift
-        % a week added to the rate of each lift on each day (lift x day): a known effect of
-        how the lift is trained, for the cohort study.
+    rates
+        Regime, day of change and rate of progress, where they are not to be drawn by
+        `draw_rates`.
+    switch_day
+        Day on which each lift changes its rep range (beyond the last day: never).
     """
-    regime, onset, rate = draw_rates(rng, group, days)
-    if rate_shift is not None:
-        rate = rate + rate_shift
+    regime, onset, rate = draw_rates(rng, group, days) if rates is None else rates
     trend = np.log(group.one_rm)[:, None] + np.cumsum(rate, axis=1) / 700.0
     away, lost = _layoffs(rng, group, days)
     wobble = _ar1(rng, len(regime), days, 0.5 ** (1 / WOBBLE_HALF_LIFE_DAYS), WOBBLE_SD, df=None)
-    switch = np.where(
-        group.switches, rng.integers(int(days * 0.25), int(days * 0.8), group.lifts), days + 1
-    )
+    if switch_day is None:
+        switch_day = draw_switch_days(rng, group, days)
     return Paths(
         trend=trend,
         strength=trend + wobble - lost[group.lifter],
@@ -79,7 +89,7 @@ def draw_paths(
         away=away,
         regime=regime,
         onset_day=onset,
-        switch_day=switch,
+        switch_day=switch_day,
     )  # fmt: skip
 
 
@@ -115,6 +125,12 @@ def draw_rates(
     )
     onset_day = np.where(np.isin(regime, (0, 2)), -1, np.round(onset)).astype(int)
     return regime, onset_day, before_rate + (after_rate - before_rate) * after
+
+
+def draw_switch_days(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:
+    """Draw the day on which each lift changes its rep range; beyond the last for the others."""
+    day = rng.integers(int(days * 0.25), int(days * 0.8), group.lifts)
+    return np.where(group.switches, day, days + 1)
 
 
 def _ar1(rng, rows: int, days: int, phi, sd, df: float | None) -> np.ndarray:

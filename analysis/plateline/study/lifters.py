@@ -70,6 +70,8 @@ class Group:
     curve_p: np.ndarray
     range_low: np.ndarray
     range_high: np.ndarray
+    later_low: np.ndarray
+    later_high: np.ndarray
     target_rir: np.ndarray
     sets: np.ndarray
     back_off: np.ndarray
@@ -101,6 +103,7 @@ def draw_group(
     person_curve = rng.normal(0, CURVE_PERSON_SD, n)
     chosen = rng.choice(len(REP_RANGES), count, p=REP_RANGE_SHARES)
     low, high = np.array(REP_RANGES)[chosen].T
+    later_low, later_high = np.array(REP_RANGES)[_other_range(rng, chosen)].T
     shortest, longest = np.log(scenario.days_between)
     return Group(
         n=n,
@@ -123,6 +126,8 @@ def draw_group(
         curve_p=rng.uniform(0.42, 0.60, count),
         range_low=low,
         range_high=high,
+        later_low=later_low,
+        later_high=later_high,
         target_rir=rng.choice(4, count, p=(0.2, 0.35, 0.3, 0.15)).astype(float),
         sets=rng.integers(2, 5, count),
         back_off=(rng.random(count) < 0.3) & (high <= 12),
@@ -131,3 +136,11 @@ def draw_group(
         set_drop=rng.gamma(4.0, 0.005, count),
         switches=rng.random(count) < scenario.switch_share,
     )  # fmt: skip
+
+
+def _other_range(rng: np.random.Generator, now: np.ndarray) -> np.ndarray:
+    """Return for each rep range another, two to four places away."""
+    jump = rng.integers(2, 5, len(now)) * rng.choice([-1, 1], len(now))
+    other = now + jump
+    other = np.where((other < 0) | (other >= len(REP_RANGES)), now - jump, other)
+    return np.clip(other, 0, len(REP_RANGES) - 1)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from plateline.study.latent import Paths, capacity_share, reps_at_share
-from plateline.study.lifters import HABITS, REP_RANGES, RIR_MODES, Group
+from plateline.study.lifters import HABITS, RIR_MODES, Group
 
 __all__ = ["SetRows", "train"]
 
@@ -127,13 +127,8 @@ class _Lifter:
         lifts = np.flatnonzero(self.paths.switch_day == day)
         if not len(lifts):
             return
-        ranges = np.array(REP_RANGES)
-        now = np.abs(ranges[:, 0] - self.low[lifts][:, None]).argmin(axis=1)
-        jump = self.rng.integers(2, 5, len(lifts)) * self.rng.choice([-1, 1], len(lifts))
-        new = now + jump
-        new = np.where((new < 0) | (new >= len(ranges)), now - jump, new)
-        new = np.clip(new, 0, len(ranges) - 1)
-        self.low[lifts], self.high[lifts] = ranges[new].T
+        self.low[lifts] = self.group.later_low[lifts]
+        self.high[lifts] = self.group.later_high[lifts]
         self._first_loads(lifts, day, error=0.05)
         self.hits[lifts] = self.misses[lifts] = 0
 

@@ -1,0 +1,141 @@
+"""A simulated cohort in which the effect of the rep range on progress is known.
+
+Built on the lifters of `simulate`: the same rep curves, readiness, RIR misjudgement, load
+habits and logs; only the rates of progress are drawn otherwise:
+
+    rate = 0.55 x (training age / 1.5 years)^-0.35 x e^(N(0, 0.25)) + N(0, 0.12)
+           + effect(rep range of that day) + lift and time terms      (% a week)
+
+Lifters choose rep ranges by training age (`confounding`): beginners train in long sets and
+progress fast whatever they do, so a comparison that does not know about training age sees a
+benefit of long sets that is not there.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import polars as pl
+
+from plateline.study.latent import draw_paths, draw_switch_days
+from plateline.study.lifters import REP_RANGES, Group, draw_group
+from plateline.study.scenarios import SCENARIOS, Scenario
+from plateline.study.sessions import train
+from plateline.study.simulate import DEFAULT_AS_OF, Simulation
+from plateline.words import CLIENTS
+
+__all__ = ["Cohort", "log_linear_effect", "simulate_cohort"]
+
+COHORT_SCENARIO = replace(
+    SCENARIOS["base"], name="cohort", sentence="lifters whose rate depends on their rep range",
+    switch_share=0.5, layoff_share=0.05,
+)  # fmt: skip
+
+Effect = Callable[[np.ndarray], np.ndarray]
+
+
+@dataclass(frozen=True)
+class Cohort:
+    """A simulated cohort: the log, the clients file's frame, and the truth beneath."""
+
+    sets: pl.DataFrame
+    clients: pl.DataFrame
+    simulated: Simulation
+    effect: Effect
+
+    def true_contrast(self, reps: float, against: float) -> float:
+        """Return the true difference in rate, % a week, between two numbers of reps."""
+        values = self.effect(np.array([reps, against], float))
+        return float(values[0] - values[1])
+
+
+def log_linear_effect(per_doubling: float) -> Effect:
+    """Return an effect that adds `per_doubling` % a week each time the reps double."""
+    return lambda reps: per_doubling * np.log2(np.asarray(reps, float) / 8.0)
+
+
+def simulate_cohort(
+    lifters: int = 300,
+    *,
+    effect: Effect | None = None,
+    confounding: float = 1.0,
+    switch_share: float = 0.5,
+    weeks: int = 26,
+    lifts_each: tuple[int, int] = (2, 4),
+    effect_sd: float = 0.0,
+    scenario: Scenario = COHORT_SCENARIO,
+    as_of: dt.date = DEFAULT_AS_OF,
+    seed: int = 1,
+) -> Cohort:
+    """Simulate a cohort.
+
+    Parameters
+    ----------
+    effect
+        Maps reps (the middle of a rep range) to % a week; none at all where not given.
+    confounding
+        0: rep ranges have nothing to do with training age; 1: a lifter of 0.5 years trains on
+        average one and a half places up the list of rep ranges from one of 5 years.
+    switch_share
+        Share of lifts that change their rep range once, at a random day.
+    effect_sd
+        Spread between lifters of the effect of a doubling of reps.
+    """
+    rng = np.random.default_rng(seed)
+    days = weeks * 7
+    scenario = replace(scenario, switch_share=switch_share)
+    group = draw_group(rng, lifters, lifts_each, scenario)
+    _choose_ranges(rng, group, confounding)
+    switch_day = draw_switch_days(rng, group, days)
+    known = effect or log_linear_effect(0.0)
+    middles = np.stack(
+        [(group.range_low + group.range_high) / 2, (group.later_low + group.later_high) / 2]
+    )
+    own = rng.normal(0, effect_sd, group.n)[group.lifter] * np.log2(middles / 8.0)
+    first, second = known(middles) + own
+    later = np.arange(days) >= switch_day[:, None]
+    rate = _base_rates(rng, group, days) + np.where(later, second[:, None], first[:, None])
+    regime = np.zeros(group.lifts, int)
+    paths = draw_paths(rng, group, days, (regime, regime - 1, rate), switch_day)
+    rows = train(rng, group, paths)
+    rows["mistyped"] = np.zeros(len(rows["load"]), bool)
+    simulated = Simulation(scenario, group, paths, rows, as_of - dt.timedelta(days=days - 1), as_of)
+    sets, _ = simulated.frames()
+    return Cohort(sets, _clients(group), simulated, known)
+
+
+def _choose_ranges(rng: np.random.Generator, group: Group, confounding: float) -> None:
+    """Place the rep ranges anew, with the less trained in longer sets."""
+    ranges = np.array(REP_RANGES)
+    lean = -np.log(group.training_age_years / 2.0) / np.log(10.0) * 1.5 * confounding
+    wish = 3.5 + lean[group.lifter] + rng.normal(0, 1.6, group.lifts)
+    chosen = np.clip(np.round(wish), 0, len(ranges) - 1).astype(int)
+    group.range_low, group.range_high = ranges[chosen].T
+    jump = rng.integers(2, 5, group.lifts) * rng.choice([-1, 1], group.lifts)
+    other = chosen + jump
+    other = np.where((other < 0) | (other >= len(ranges)), chosen - jump, other)
+    group.later_low, group.later_high = ranges[np.clip(other, 0, len(ranges) - 1)].T
+
+
+def _base_rates(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:
+    """Rates without the rep range: training age, person, lift, and slowing with time."""
+    age = group.training_age_years
+    person = 0.55 * (age / 1.5) ** -0.35 * np.exp(rng.normal(0, 0.25, group.n))
+    lift = rng.normal(0, 0.12, group.lifts)
+    age_weeks = np.maximum(52 * age, 12)[group.lifter][:, None]
+    slowing = age_weeks / (age_weeks + np.arange(days) / 7)
+    return (person[group.lifter] + lift)[:, None] * slowing
+
+
+def _clients(group: Group) -> pl.DataFrame:
+    return pl.DataFrame(
+        {"client": group.client, "training_age_years": group.training_age_years}
+    ).select(
+        (
+            pl.col(name) if name in ("client", "training_age_years") else pl.lit(None).alias(name)
+        ).cast(dtype)
+        for name, dtype in CLIENTS.items()
+    )
