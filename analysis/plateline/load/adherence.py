@@ -124,8 +124,10 @@ def adherence_weeks(
 
 @dataclass(frozen=True)
 class _Matched:
-    """`prescribed`: one row per prescription and due week. `logged`: one row per set in a plan
-    week, with the prescription it was handed to. `due`: the plan weeks, and which are partial.
+    """What was asked for and what was done, set by set.
+
+    `prescribed` has one row per prescription and due week, `logged` one row per set in a plan
+    week with the prescription it was handed to, `due` the plan weeks and which are partial.
     """
 
     prescribed: pl.DataFrame

@@ -28,11 +28,13 @@ __all__ = ["Bouts", "bouts_of"]
 
 KEYS = ("client", "date", "session", "exercise")
 
-ONE_SIDE = "one side"
-"""`laterality` of lifts whose logged reps are those of each side."""
+PER_SIDE = "unilateral"
+"""How `laterality` begins for lifts whose logged reps are those of each side."""
 
-PAIRED = ("dumbbell",)
-"""Equipment that comes in pairs, each logged by what one hand holds."""
+PAIRED = ("dumbbell", "kettlebell")
+ONE_HAND = "one-hand"
+"""Equipment that comes in pairs, logged by what one hand holds, and the word in `laterality`
+that says that the logged load is the whole."""
 
 
 @dataclass(frozen=True)
@@ -151,10 +153,10 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
 def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:
     """Add `body_mass_kg`, `moved_ug` and total load: both hands, both sides, body mass."""
     masses = body_mass_by_day(frame, checkins)
-    small = facts.select("exercise", "equipment", "laterality", "body_mass_share", "implements")
+    small = facts.select("exercise", "equipment", "laterality", "body_mass_share")
     share = pl.col("body_mass_share").fill_null(0.0)
     hands = hand_count()
-    per_side = (pl.col("laterality") == ONE_SIDE).fill_null(False)
+    per_side = pl.col("laterality").str.starts_with(PER_SIDE).fill_null(False)
     both_sides_kg = (
         pl.when(per_side)
         .then(2 * pl.col("external_ug") - pl.col("external_one_ug"))
@@ -180,13 +182,11 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
 
 
 def hand_count() -> pl.Expr:
-    """Count the loads of the logged size that are moved at once.
-
-    The catalogue's `implements` says it; where it does not, a dumbbell lift of both sides
-    takes a pair and everything else one.
-    """
-    pair = (pl.col("equipment").is_in(PAIRED) & (pl.col("laterality") != ONE_SIDE)).fill_null(False)
-    return pl.coalesce("implements", pl.when(pair).then(2).otherwise(1))
+    """Count the loads of the logged size that are moved at once: two for a pair, else one."""
+    pair = pl.col("equipment").is_in(PAIRED) & ~pl.col("laterality").str.contains(
+        ONE_HAND, literal=True
+    )
+    return pl.when(pair.fill_null(False)).then(2).otherwise(1)
 
 
 def _with_body_e1rm(

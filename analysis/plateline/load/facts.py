@@ -6,8 +6,9 @@ from typing import Any
 
 import polars as pl
 
+from plateline.exercises import annotate, load_catalogue
 from plateline.load.door import optional_frame, polars_frame
-from plateline.words import CATALOGUE, Schema
+from plateline.words import CATALOGUE
 
 __all__ = ["body_mass_by_day", "lift_facts", "planned_lifts"]
 
@@ -19,12 +20,8 @@ FACTS = (
     "indirect",
     "laterality",
     "body_mass_share",
-    "implements",
     "substitutes",
 )
-
-_TYPES: Schema = CATALOGUE | {"implements": pl.Int64}
-"""`implements`: how many loads of the logged size are held (two for a pair of dumbbells)."""
 
 LONGEST_CARRY_DAYS = 28
 """A body mass is carried to training days up to four weeks away; beyond that it is unknown."""
@@ -37,15 +34,8 @@ def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
     know has nulls and `in_catalogue` false: it keeps its load and has no muscles.
     """
     labels = exercises.drop_nulls().unique().sort()
-    from plateline import exercises as room
-
-    if catalogue is not None:
-        known = polars_frame(catalogue, "catalogue").lazy().collect()
-    elif hasattr(room, "load_catalogue"):
-        known = room.load_catalogue()
-    else:
-        known = pl.DataFrame(schema=CATALOGUE)
-    found = room.annotate(labels, known) if hasattr(room, "annotate") else known
+    known = None if catalogue is None else polars_frame(catalogue, "catalogue").lazy().collect()
+    found = annotate(labels, load_catalogue() if known is None else known)
     return (
         pl.DataFrame({"exercise": labels})
         .join(found, on="exercise", how="left")
@@ -53,7 +43,7 @@ def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
             "exercise",
             *(
                 (pl.col(name) if name in found.columns else pl.lit(None))
-                .cast(_TYPES[name])
+                .cast(CATALOGUE[name])
                 .alias(name)
                 for name in FACTS
             ),
@@ -61,11 +51,7 @@ def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
                 pl.col("catalogue") if "catalogue" in found.columns else pl.lit(None, pl.String)
             ).alias("entry"),
         )
-        .with_columns(
-            in_catalogue=pl.any_horizontal(
-                pl.col("pattern").is_not_null(), pl.col("direct").list.len().fill_null(0) > 0
-            )
-        )
+        .with_columns(in_catalogue=pl.col("entry").is_not_null())
     )
 
 
