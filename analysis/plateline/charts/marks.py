@@ -34,7 +34,7 @@ def day_axis(field: str = "d", *, title: str | None = None) -> Spec:
         "axis": {
             "title": title,
             "format": TIME_FORMAT,
-            "tickCount": {"expr": "max(3, width / 65)"},
+            "tickCount": {"expr": "max(3, width / 80)"},
         },
     }
 

@@ -113,7 +113,7 @@ CONFIG: dict[str, Any] = {
         "tickColor": RULE,
         "labelPadding": 5,
     },
-    "axisX": {"grid": False, "labelFlush": True, "labelOverlap": "greedy"},
+    "axisX": {"grid": False, "labelFlush": True, "labelOverlap": "greedy", "labelSeparation": 10},
     "axisY": {
         "domain": False,
         "ticks": False,

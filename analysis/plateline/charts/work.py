@@ -34,6 +34,9 @@ WEEK_BAR_DAYS = 6
 """A week's bar is six days wide, which leaves a gap to the next."""
 
 
+LEGEND_IN_A_ROW = 4
+"""So many short names fit side by side on a phone; more stand in columns of three."""
+
 UNKNOWN = frozenset({"not logged", "not known"})
 """Classes that say nothing about effort or load: drawn grey, at the end."""
 
@@ -344,7 +347,7 @@ def _ordered(field: str, order: Sequence[str]) -> dict[str, Any]:
         "field": field,
         "type": "nominal",
         "scale": {"domain": list(order), "range": shades},
-        "legend": {"orient": "top", "columns": {"expr": "width < 420 ? 3 : 6"}},
+        "legend": {"columns": len(order) if len(order) <= LEGEND_IN_A_ROW else 3},
     }
 
 

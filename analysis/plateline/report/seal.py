@@ -28,6 +28,9 @@ __all__ = ["seal"]
 
 HIDDEN_TAG = "remove-cell"
 
+CHAPTERS_FOR_A_LIST = 4
+"""From so many chapters on, the page lists them after its opening."""
+
 
 def seal(notebook: NotebookNode | Path, *, title: str, lang: str = "en") -> str:
     """Return an executed notebook as one HTML page.
@@ -54,7 +57,23 @@ def seal(notebook: NotebookNode | Path, *, title: str, lang: str = "en") -> str:
     node = _read(notebook) if isinstance(notebook, Path) else notebook
     pictures: list[Picture] = []
     sections = list(_sections(node, pictures))
-    return page_markup(title=title, lang=lang, sections=sections, pictures=pictures)
+    return page_markup(title=title, lang=lang, sections=_listed(sections), pictures=pictures)
+
+
+_HEADING = re.compile(r'<h2 id="([^"]*)">(.*?)</h2>', re.DOTALL)
+
+
+def _listed(sections: list[Markup]) -> list[Markup]:
+    """Put a list of the chapters after the opening, where there are several."""
+    found = [match.groups() for section in sections if (match := _HEADING.search(section))]
+    if len(found) < CHAPTERS_FOR_A_LIST:
+        return sections
+    links = Markup("").join(
+        Markup('<li><a href="#{}">{}</a></li>').format(ident, Markup(name)) for ident, name in found
+    )
+    contents = Markup('<nav class="pl-nav" aria-label="On this page"><ul>{}</ul></nav>')
+    opening = 0 if _HEADING.search(sections[0]) else 1
+    return [*sections[:opening], contents.format(links), *sections[opening:]]
 
 
 def _read(path: Path) -> NotebookNode:
@@ -80,6 +99,7 @@ def _sections(notebook: NotebookNode, pictures: list[Picture]) -> Iterator[Marku
             continue
         if cell.cell_type == "markdown":
             text = _markdown(cell.source)
+            text = Markup(str(text).replace("<h2>", f'<h2 id="{_anchor(text)}">', 1))
             if text.lstrip().startswith("<h2"):
                 yield from _section(heading, parts)
                 heading, parts = text, []
@@ -88,6 +108,12 @@ def _sections(notebook: NotebookNode, pictures: list[Picture]) -> Iterator[Marku
         elif cell.cell_type == "code":
             parts += _gathered(_output(output, pictures) for output in cell.outputs)
     yield from _section(heading, parts)
+
+
+def _anchor(text: str) -> str:
+    """Return the plain letters of a heading as the name that links lead to."""
+    heading = re.sub(r"<[^>]*>|&[a-z]+;", "", text.partition("</h2>")[0])
+    return re.sub(r"[^a-z0-9]+", "-", heading.lower()).strip("-") or "part"
 
 
 def _section(heading: Markup, parts: list[Markup]) -> Iterator[Markup]:
