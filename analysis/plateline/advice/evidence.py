@@ -1,0 +1,292 @@
+"""What the log says beside each lift's state, as one wide row per lift.
+
+Every column is null where the log does not say it, so that a rule that needs it stays silent.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.exercises import annotate
+from plateline.words import SetKind, State
+
+__all__ = [
+    "EASY_WEEK_SHARE",
+    "LAYOFF_DAYS",
+    "RECENT_WEEKS",
+    "SAME_REPS_WEEKS",
+    "lift_evidence",
+]
+
+RECENT_WEEKS = 4
+"""Weeks that stand for "now": the month that is reported."""
+
+SAME_REPS_WEEKS = 12
+SAME_REPS_RATIO = 1.4
+"""Reps of a session's heaviest set count as the same range within this ratio of the usual."""
+
+FEEL_WEEKS = 12
+RIR_WEEKS = 8
+OWN_WEEKS = 12
+"""How far back feel, RIR and the progressing weeks before a lift got stuck are looked at."""
+
+EASY_WEEK_SHARE = 0.6
+EASY_WEEK_SPAN = 16
+"""A week with at most this share of the usual working sets of the client's weeks (median of
+the last sixteen) was an easier one, meant or not (common practice, no source)."""
+
+LAYOFF_DAYS = 10
+AFTER_LAYOFF_DAYS = 28
+"""A gap of at least ten days is a layoff; strength is judged with care for four weeks after
+it (common practice, no source)."""
+
+_LIFT = ["client", "exercise"]
+
+
+def lift_evidence(
+    status: pl.DataFrame,
+    sets: pl.DataFrame,
+    *,
+    catalogue: pl.DataFrame,
+    as_of: dt.date,
+    muscles: pl.DataFrame,
+    roles: pl.DataFrame,
+    clients: pl.DataFrame | None = None,
+    plan: pl.DataFrame | None = None,
+    performance: pl.DataFrame | None = None,
+    readiness: pl.DataFrame | None = None,
+) -> pl.DataFrame:
+    """Join the evidence for every row of `status`; see `levers` for the arguments."""
+    sets = sets.filter(pl.col("date") <= as_of)
+    work = sets.filter(pl.col("set_kind") != SetKind.WARM_UP.value)
+    facts = annotate(status["exercise"].unique(maintain_order=True), catalogue).select(
+        "exercise", muscle=pl.col("direct").list.first()
+    )
+    lifts = (
+        status.join(facts, on="exercise", how="left", maintain_order="left")
+        .join(roles.select(*_LIFT, "role"), on=_LIFT, how="left", maintain_order="left")
+        .join(_habits(work, as_of), on=_LIFT, how="left", maintain_order="left")
+        .join(_weeks(work, as_of), on="client", how="left", maintain_order="left")
+        .join(_gaps(work, as_of), on="client", how="left", maintain_order="left")
+        .join(_phases(clients), on="client", how="left", maintain_order="left")
+        .join(_ready(readiness, as_of), on="client", how="left", maintain_order="left")
+        .join(_performance(performance, as_of), on=_LIFT, how="left", maintain_order="left")
+        .join(_planned_range(plan, as_of), on=_LIFT, how="left", maintain_order="left")
+    )
+    lifts = _with_weekly_sets(lifts, muscles, as_of)
+    planned = _planned_sets(plan, catalogue, as_of)
+    lifts = lifts.join(planned, on=["client", "muscle"], how="left", maintain_order="left")
+    moving = pl.col("state") == State.PROGRESSING.value
+    judged = pl.col("state") != State.UNCLEAR.value
+    return lifts.with_columns(
+        weeks_stuck=(pl.lit(as_of) - pl.col("since")).dt.total_days() / 7,
+        others_moving=(moving.sum().over("client") - moving.cast(pl.Int64))
+        / (judged.sum().over("client") - judged.cast(pl.Int64)).replace(0, None),
+    )
+
+
+def _habits(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Return usual reps, effort, feel and how much was logged, per lift."""
+    ago = (pl.lit(as_of) - pl.col("date")).dt.total_days() / 7
+    work = work.with_columns(ago=ago)
+    recent = pl.col("ago") < RECENT_WEEKS
+    rated = pl.col("feel").filter(pl.col("ago") < FEEL_WEEKS)
+    per_lift = work.group_by(_LIFT).agg(
+        failure_share=(pl.col("rir") == 0).filter(recent & pl.col("rir").is_not_null()).mean(),
+        rir_share=pl.col("rir").is_not_null().filter(pl.col("ago") < RIR_WEEKS).mean(),
+        feel=rated.mean(),
+        feel_ratings=rated.count(),
+        top_load_kg=pl.col("load_kg").filter(recent).max(),
+    )
+    heaviest = (
+        work.filter(pl.col("ago") < SAME_REPS_WEEKS)
+        .sort("load_kg", "reps")
+        .group_by(*_LIFT, "date")
+        .agg(pl.col("ago").last(), pl.col("reps").last())
+        .with_columns(reps_now=pl.col("reps").filter(recent).median().over(_LIFT))
+    )
+    ratio = (pl.col("reps") / pl.col("reps_now")).log().abs()
+    ranges = heaviest.group_by(_LIFT).agg(
+        pl.col("reps_now").first(),
+        reps_low=pl.col("reps").quantile(0.1, "nearest").cast(pl.Float64),
+        reps_high=pl.col("reps").quantile(0.9, "nearest").cast(pl.Float64),
+        same_reps_share=(ratio <= pl.lit(SAME_REPS_RATIO).log()).mean(),
+        same_reps_weeks=pl.col("ago").max(),
+        sessions_recent=recent.sum(),
+    )
+    return per_lift.join(ranges, on=_LIFT, how="left")
+
+
+def _weeks(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Return how many weeks ago each client's last easier week was (whole log where none)."""
+    trained = work.group_by("client", week=pl.col("date").dt.truncate("1w")).agg(
+        sets=pl.len().cast(pl.Float64)
+    )
+    now = as_of - dt.timedelta(days=as_of.weekday())
+    grid = trained.group_by("client").agg(
+        week=pl.date_ranges(pl.col("week").min(), pl.lit(now), "1w").first(),
+        usual=pl.col("sets")
+        .filter(pl.col("week") > now - dt.timedelta(weeks=EASY_WEEK_SPAN))
+        .median(),
+    )
+    weeks = (
+        grid.explode("week")
+        .join(trained, on=["client", "week"], how="left")
+        .with_columns(
+            pl.col("sets").fill_null(0.0),
+            weeks_ago=((pl.lit(now) - pl.col("week")).dt.total_days() // 7).cast(pl.Int32),
+        )
+    )
+    # The first week and the one that is not over yet may be short by date alone.
+    whole = (pl.col("week") > pl.col("week").min().over("client")) & (
+        (pl.col("weeks_ago") > 0) | (as_of.weekday() == 6)
+    )
+    easy = whole & (pl.col("sets") <= EASY_WEEK_SHARE * pl.col("usual"))
+    return weeks.group_by("client").agg(
+        weeks_since_easy=pl.col("weeks_ago").filter(easy).min().cast(pl.Float64),
+        weeks_of_log=pl.col("weeks_ago").max().cast(pl.Float64),
+    )
+
+
+def _gaps(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Return the last layoff of each client that ended less than four weeks ago."""
+    days = work.select("client", "date").unique().sort("client", "date")
+    gap = (pl.col("date") - pl.col("date").shift().over("client")).dt.total_days()
+    back = (pl.lit(as_of) - pl.col("date")).dt.total_days()
+    return (
+        days.with_columns(layoff_days=gap, back_days=back)
+        .filter(pl.col("layoff_days") >= LAYOFF_DAYS, pl.col("back_days") < AFTER_LAYOFF_DAYS)
+        .group_by("client", maintain_order=True)
+        .agg(pl.col("layoff_days").last().cast(pl.Float64), pl.col("back_days").last())
+    )
+
+
+def _phases(clients: pl.DataFrame | None) -> pl.DataFrame:
+    if clients is None or clients.is_empty():
+        return pl.DataFrame(schema={"client": pl.String, "phase": pl.String})
+    return clients.select("client", "phase").unique("client", keep="last")
+
+
+_READY = {
+    "hooper_index": pl.Float64,
+    "usual_index": pl.Float64,
+    "sleep_h": pl.Float64,
+    "body_mass_pct_week": pl.Float64,
+}
+_READY_FLAGS = ("is_high_fatigue", "is_short_sleep", "is_losing_mass")
+
+
+def _ready(readiness: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
+    """Return the month's readiness per client: means, and flags set in most of its weeks."""
+    if readiness is None:
+        schema = {"client": pl.String} | _READY
+        schema |= dict.fromkeys(_READY_FLAGS, pl.Boolean) | {"against_aim": pl.String}
+        return pl.DataFrame(schema=schema)
+    month = readiness.filter(
+        pl.col("week") <= as_of, pl.col("week") > as_of - dt.timedelta(weeks=RECENT_WEEKS)
+    ).sort("client", "week")
+    return month.group_by("client", maintain_order=True).agg(
+        *(pl.col(name).mean() for name in _READY),
+        *(pl.col(name).cast(pl.Float64).mean().ge(0.5).alias(name) for name in _READY_FLAGS),
+        pl.col("against_aim").drop_nulls().last(),
+    )
+
+
+def _performance(performance: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
+    """Return the mean fatigue/performance ratio of the last two weeks."""
+    if performance is None:
+        return pl.DataFrame(
+            schema={"client": pl.String, "exercise": pl.String, "performance_ratio": pl.Float64}
+        )
+    return (
+        performance.filter(pl.col("week") <= as_of, pl.col("week") > as_of - dt.timedelta(weeks=3))
+        .group_by(_LIFT)
+        .agg(pl.col("performance_ratio").mean())
+    )
+
+
+def _current_block(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame | None:
+    """Return the plan rows of each client's latest block of two weeks or more that began."""
+    if plan is None or plan.is_empty():
+        return None
+    begun = plan.filter(
+        (pl.col("start") <= as_of).fill_null(True), (pl.col("weeks") >= 2).fill_null(True)
+    )
+    start = pl.col("start").fill_null(dt.date.min)
+    return begun.filter(start == start.max().over("client"))
+
+
+def _planned_range(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
+    """Return the planned rep range of each lift's heaviest set."""
+    block = _current_block(plan, as_of)
+    if block is None:
+        return pl.DataFrame(
+            schema={
+                "client": pl.String,
+                "exercise": pl.String,
+                "plan_low": pl.Float64,
+                "plan_high": pl.Float64,
+            }
+        )
+    return (
+        block.sort("reps_low", nulls_last=True)
+        .group_by(_LIFT, maintain_order=True)
+        .agg(
+            plan_low=pl.col("reps_low").first().cast(pl.Float64),
+            plan_high=pl.col("reps_high").first().cast(pl.Float64),
+        )
+    )
+
+
+def _planned_sets(
+    plan: pl.DataFrame | None, catalogue: pl.DataFrame, as_of: dt.date
+) -> pl.DataFrame:
+    """Return planned hard sets a week per muscle, each planned session once a week."""
+    schema = {"client": pl.String, "muscle": pl.String, "sets_plan": pl.Float64}
+    block = _current_block(plan, as_of)
+    if block is None or block.is_empty():
+        return pl.DataFrame(schema=schema)
+    facts = annotate(block["exercise"].unique(maintain_order=True), catalogue)
+    counted = pl.concat(
+        facts.select("exercise", muscle=name, counts=pl.lit(share))
+        .explode("muscle")
+        .drop_nulls("muscle")
+        for name, share in (("direct", 1.0), ("indirect", 0.5))
+    )
+    work = block.filter(pl.col("set_kind") != SetKind.WARM_UP.value)
+    return (
+        work.join(counted, on="exercise")
+        .group_by("client", "muscle")
+        .agg(sets_plan=(pl.col("sets") * pl.col("counts")).sum().cast(pl.Float64))
+    )
+
+
+def _with_weekly_sets(lifts: pl.DataFrame, muscles: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Add the muscle's hard sets a week: now, and in the weeks before the lift got stuck."""
+    weekly = muscles.filter(
+        pl.col("week") <= as_of - dt.timedelta(days=6), ~pl.col("is_partial").fill_null(False)
+    ).select("client", "muscle", "week", "hard_sets")
+    now = (
+        weekly.filter(pl.col("week") > as_of - dt.timedelta(weeks=RECENT_WEEKS + 1))
+        .group_by("client", "muscle")
+        .agg(sets_now=pl.col("hard_sets").median())
+    )
+    stuck = lifts.filter(
+        pl.col("state").is_in([State.PLATEAU.value, State.DECLINING.value]),
+        pl.col("since").is_not_null(),
+    )
+    own = (
+        stuck.select(*_LIFT, "muscle", "since")
+        .join(weekly, on=["client", "muscle"])
+        .filter(
+            pl.col("week") < pl.col("since"),
+            pl.col("week") >= pl.col("since") - pl.duration(weeks=OWN_WEEKS),
+        )
+        .group_by(_LIFT)
+        .agg(sets_own=pl.col("hard_sets").median(), own_weeks=pl.len())
+    )
+    return lifts.join(now, on=["client", "muscle"], how="left", maintain_order="left").join(
+        own, on=_LIFT, how="left", maintain_order="left"
+    )

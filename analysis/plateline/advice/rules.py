@@ -1,0 +1,220 @@
+"""The rules of the room: which evidence speaks for which lever, and how strongly.
+
+Every rule is one row: when it holds, for what it speaks, the numbers that show why, and what
+would change. `order` sorts the levers of a lift; the smallest comes first. The order is what
+a careful coach does: look again before changing anything that an interruption explains; take
+away what costs strength; then change one thing about the training, the cheapest first; then
+mend the log. It is common practice, no source, except where a source is named.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import polars as pl
+
+from plateline.advice.substitutes import FEEL_POOR
+from plateline.advice.tables import Caution, Evidence, Lever
+from plateline.words import Phase, Role, State
+
+__all__ = ["RULES", "Rule"]
+
+HIGH_RATIO = 1.15
+"""Fatigue/performance ratio (1 = in balance) from which load runs ahead of performance."""
+
+NO_EASY_WEEKS = 8.0
+"""Weeks of hard training after which an easier one is usual (common practice, no source)."""
+
+FAILURE_SHARE = 0.5
+SLOW_LOSS_PCT_WEEK = -0.7
+"""Loss of body mass at which trained people still gained strength (Garthe et al. 2011, Int J
+Sport Nutr Exerc Metab 21:97-104, cited from memory); faster loss cost them."""
+
+ENOUGH_SLEEP_H = 7.0
+"""Joint consensus for adults (Watson et al. 2015, Sleep 38:843-844, cited from memory)."""
+
+SETS_CLEARLY = 0.15
+"""Weekly sets differ where they are more than this share apart."""
+
+FEW_WEEKLY_SETS = 6.0
+MANY_WEEKLY_SETS = 20.0
+"""Hard sets a week of a muscle outside which more, or fewer, is worth a try. Progress rises
+with weekly sets and ever more slowly (Pelland et al. 2024, SportRxiv preprint); the two
+borders themselves are common practice, no source."""
+
+LONG_STUCK_WEEKS = 6.0
+SAME_SHARE = 0.8
+SAME_WEEKS = 10.0
+FEW_RATINGS = 5
+RIR_SHARE = 0.5
+STALE_DAYS = 28
+MOST_OTHERS_MOVE = 0.5
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One piece of evidence and the lever that it speaks for."""
+
+    lever: Lever
+    evidence: Evidence
+    order: int
+    when: pl.Expr
+    value: pl.Expr = field(default_factory=lambda: pl.lit(None))
+    reference: pl.Expr = field(default_factory=lambda: pl.lit(None))
+    unit: str | None = None
+    of_muscle: bool = False
+    caution: Caution | None = None
+
+
+def _col(name: str) -> pl.Expr:
+    return pl.col(name)
+
+
+_plateau = _col("state") == State.PLATEAU.value
+_declining = _col("state") == State.DECLINING.value
+_unclear = _col("state") == State.UNCLEAR.value
+_stuck = _plateau | _declining
+_main = (_col("role") == Role.PROGRESSION.value).fill_null(True)
+_losing = _col("is_losing_mass").fill_null(False) | (
+    (_col("phase") == Phase.LOSE.value) & (_col("body_mass_pct_week") < 0)
+).fill_null(False)
+_alone = _col("others_moving").fill_null(0.0) >= MOST_OTHERS_MOVE
+_in_deload = _col("context").list.contains("deload").fill_null(False) & (
+    _col("weeks_since_easy") <= 1
+)
+_after_layoff = _col("layoff_days").is_not_null()
+_switched = _col("context").list.contains("rep-range switch").fill_null(False) & (
+    _col("same_reps_share") < SAME_SHARE
+)
+_interrupted = (_in_deload | _after_layoff | _switched).fill_null(False)
+_settled = _stuck & ~_interrupted
+_own = _col("sets_now") / _col("sets_own") - 1
+_no_easy = pl.coalesce("weeks_since_easy", "weeks_of_log")
+
+RULES: tuple[Rule, ...] = (
+    # Nothing to mend: the lift moves, or an interruption explains it.
+    Rule(
+        Lever.LEAVE_ALONE, Evidence.PROGRESSING, 10, _col("state") == State.PROGRESSING.value,
+        _col("slope_pct_week"), unit="% a week",
+    ),
+    Rule(
+        Lever.WAIT, Evidence.PLANNED_DELOAD, 10, (_stuck | _unclear) & _in_deload,
+        _col("weeks_since_easy"), unit="weeks since the light week",
+    ),
+    Rule(
+        Lever.WAIT, Evidence.AFTER_LAYOFF, 11, (_stuck | _unclear) & _after_layoff,
+        _col("layoff_days"), unit="days without training",
+    ),
+    Rule(
+        Lever.WAIT, Evidence.NEW_REP_RANGE, 12, (_stuck | _unclear) & _switched,
+        _col("same_reps_share") * 100, unit="% of sessions in the new range",
+    ),
+    # What costs strength outside the gym.
+    Rule(
+        Lever.FOOD_AND_SLEEP, Evidence.LOSING_FASTER, 20,
+        _settled & _losing & (_col("body_mass_pct_week") < SLOW_LOSS_PCT_WEEK),
+        _col("body_mass_pct_week"), pl.lit(SLOW_LOSS_PCT_WEEK), "% of body mass a week",
+        caution=Caution.DIET,
+    ),
+    Rule(
+        Lever.FOOD_AND_SLEEP, Evidence.LOSING_MASS, 21,
+        _settled & _losing & ~(_col("body_mass_pct_week") < SLOW_LOSS_PCT_WEEK).fill_null(False),
+        _col("body_mass_pct_week"), unit="% of body mass a week", caution=Caution.DIET,
+    ),
+    Rule(
+        Lever.FOOD_AND_SLEEP, Evidence.SHORT_SLEEP, 34,
+        _settled & _col("is_short_sleep").fill_null(False), _col("sleep_h"),
+        pl.lit(ENOUGH_SLEEP_H), "hours a night", caution=Caution.DIET,
+    ),
+    # Fatigue: back off for a week.
+    Rule(
+        Lever.BACK_OFF, Evidence.LOAD_ABOVE_PERFORMANCE, 24,
+        _settled & _main & (_col("performance_ratio") >= HIGH_RATIO), _col("performance_ratio"),
+        pl.lit(1.0), "fatigue/performance ratio", caution=Caution.PAIN,
+    ),
+    Rule(
+        Lever.BACK_OFF, Evidence.RATED_TIRED, 26,
+        _settled & _main & _col("is_high_fatigue").fill_null(False), _col("hooper_index"),
+        _col("usual_index"), "Hooper index (4-28)", caution=Caution.PAIN,
+    ),
+    Rule(
+        Lever.BACK_OFF, Evidence.ALL_TO_FAILURE, 30,
+        _settled & _main & (_col("failure_share") >= FAILURE_SHARE), _col("failure_share") * 100,
+        pl.lit(FAILURE_SHARE * 100), "% of sets to failure", caution=Caution.PAIN,
+    ),
+    Rule(
+        Lever.BACK_OFF, Evidence.NO_EASY_WEEK, 32,
+        _settled & _main & ~_alone & (_no_easy >= NO_EASY_WEEKS), _no_easy,
+        pl.lit(NO_EASY_WEEKS), "weeks", caution=Caution.PAIN,
+    ),
+    # While most other lifts move, the stall is this lift's own: change the lift first.
+    Rule(
+        Lever.BACK_OFF, Evidence.NO_EASY_WEEK, 52,
+        _settled & _main & _alone & (_no_easy >= NO_EASY_WEEKS), _no_easy,
+        pl.lit(NO_EASY_WEEKS), "weeks", caution=Caution.PAIN,
+    ),
+    # Weekly sets of the muscle.
+    Rule(
+        Lever.FEWER_SETS, Evidence.DIET_COST, 28,
+        _settled & _declining & _losing & (_col("sets_now") > FEW_WEEKLY_SETS), _col("sets_now"),
+        _col("sets_plan"), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.FEWER_SETS, Evidence.SETS_ABOVE_OWN, 36, _settled & (_own > SETS_CLEARLY),
+        _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.FEWER_SETS, Evidence.MANY_SETS, 38, _settled & (_col("sets_now") > MANY_WEEKLY_SETS),
+        _col("sets_now"), pl.lit(MANY_WEEKLY_SETS), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.MORE_SETS, Evidence.SETS_BELOW_PLAN, 39,
+        _settled & ~_losing & (_col("sets_now") / _col("sets_plan") < 1 - SETS_CLEARLY),
+        _col("sets_now"), _col("sets_plan"), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.MORE_SETS, Evidence.SETS_BELOW_OWN, 40, _settled & ~_losing & (_own < -SETS_CLEARLY),
+        _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.MORE_SETS, Evidence.FEW_SETS, 44,
+        _settled & ~_losing & _plateau & (_col("sets_now") < FEW_WEEKLY_SETS), _col("sets_now"),
+        pl.lit(FEW_WEEKLY_SETS), "hard sets a week", of_muscle=True,
+    ),
+    # Another way of doing it.
+    Rule(
+        Lever.VARIANT, Evidence.FELT_LITTLE, 37,
+        _settled & (_col("feel") < FEEL_POOR) & (_col("feel_ratings") >= FEW_RATINGS),
+        _col("feel"), pl.lit(FEEL_POOR), "mean feel (1-5)", caution=Caution.PAIN,
+    ),
+    Rule(
+        Lever.REP_RANGE, Evidence.SAME_REPS, 42,
+        _settled & _main & ~_losing & (_col("same_reps_share") >= SAME_SHARE)
+        & (_col("same_reps_weeks") >= SAME_WEEKS),
+        _col("same_reps_weeks"), unit="weeks in one rep range", caution=Caution.LOAD_JUMP,
+    ),
+    Rule(
+        Lever.VARIANT, Evidence.STUCK_LONG, 46,
+        _settled & _main & (_col("weeks_stuck") >= LONG_STUCK_WEEKS), _col("weeks_stuck"),
+        pl.lit(LONG_STUCK_WEEKS), "weeks", caution=Caution.LOAD_JUMP,
+    ),
+    # The log.
+    Rule(
+        Lever.LOG_BETTER, Evidence.STALE, 14,
+        _unclear & _col("context").list.contains("stale").fill_null(False),
+        _col("sessions").cast(pl.Float64), unit="sessions",
+    ),
+    Rule(
+        Lever.LOG_BETTER, Evidence.FEW_SESSIONS, 16, _unclear & (_col("sessions_needed") > 0),
+        _col("sessions_recent").cast(pl.Float64), _col("sessions_needed").cast(pl.Float64),
+        "sessions more to settle it",
+    ),
+    Rule(
+        Lever.LOG_BETTER, Evidence.NO_RIR, 70, _col("rir_share") < RIR_SHARE,
+        _col("rir_share") * 100, pl.lit(100.0), "% of sets with RIR",
+    ),
+    Rule(
+        Lever.LEAVE_ALONE, Evidence.UNCLEAR, 60, _unclear & ~_interrupted,
+        _col("slope_pct_week"), unit="% a week",
+    ),
+)  # fmt: skip
