@@ -11,8 +11,9 @@ from collections.abc import Iterable
 
 __all__ = ["page_stem", "page_stems"]
 
-LONGEST_NAME = 80
-"""Characters kept of an id; file systems allow 255 bytes, and a letter may take four."""
+LONGEST_NAME_BYTES = 160
+"""Bytes kept of an id. File systems allow 255 for a name (NAME_MAX of POSIX systems), and a
+month, a digest, an ending and the mark of an unfinished file stand around it."""
 
 _DIGEST_LETTERS = 10
 _PLAIN = re.compile(r"[^\W_](?:[\w .\-]*[\w\-])?")
@@ -62,7 +63,7 @@ def _as_on_disk(client: str) -> str:
 def _name(client: str, *, alone: bool) -> str:
     plain = (
         _PLAIN.fullmatch(client)
-        and len(client) <= LONGEST_NAME
+        and len(client.encode()) <= LONGEST_NAME_BYTES
         and ".." not in client
         and unicodedata.is_normalized("NFC", client)
         and client.split(".")[0].strip().casefold() not in _DEVICES
@@ -71,4 +72,5 @@ def _name(client: str, *, alone: bool) -> str:
         return client
     digest = hashlib.blake2b(client.encode("utf-8", "surrogatepass")).hexdigest()[:_DIGEST_LETTERS]
     readable = re.sub(r"[^\w\-]+", "-", unicodedata.normalize("NFC", client)).strip("-_")
-    return f"{readable[:LONGEST_NAME] or 'client'}~{digest}"
+    kept = readable.encode()[:LONGEST_NAME_BYTES].decode(errors="ignore")
+    return f"{kept or 'client'}~{digest}"

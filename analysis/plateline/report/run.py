@@ -105,11 +105,13 @@ def _read(source: Path) -> NotebookNode:
     import nbformat
 
     try:
-        return nbformat.read(source, as_version=4)
+        notebook = nbformat.read(source, as_version=4)
+        nbformat.validate(notebook)
     except OSError as error:
         raise InputFileError(f"The notebook {source} cannot be read: {error.strerror}.") from None
-    except (ValueError, AttributeError, nbformat.ValidationError):
+    except (ValueError, TypeError, AttributeError, nbformat.ValidationError):
         raise InputFileError(f"{source} is not a notebook.") from None
+    return notebook
 
 
 def _check_names(notebook: NotebookNode, parameters: Mapping[str, Any], source: Path) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from collections import deque
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import connection
-from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 from threading import Thread
@@ -15,7 +15,6 @@ from threading import Thread
 from plateline.errors import NoResultError
 from plateline.report.run_processes import worker_context
 from plateline.report.run_tasks import (
-    REPORT_TIMEOUT_S,
     ReportTask,
     TaskResult,
     make_notebook,
@@ -73,7 +72,8 @@ class _Hand:
         self.work, self._since = work, time.monotonic()
 
     def overdue(self) -> bool:
-        return time.monotonic() - self._since > REPORT_TIMEOUT_S + _GRACE_S
+        limit = self.work.task.timeout_s + _GRACE_S if self.work else float("inf")
+        return time.monotonic() - self._since > limit
 
     def answer(self) -> TaskResult | None:
         """Return what the worker said; None where it ended without a word."""
@@ -113,7 +113,7 @@ class Crew:
     def __init__(self, jobs: int, folder: Path) -> None:
         self._jobs = jobs
         self._folder = folder
-        self._context: BaseContext = worker_context()
+        self._context = worker_context()
         self._sealers: list[_Hand] = []
         self._writers: list[_Hand] = []
         self._opening = Thread(target=self._open, name="plateline-crew")
@@ -188,7 +188,8 @@ class Crew:
         while executed and idle:
             hand, work = idle.pop(), executed.popleft()
             hand.take(work)
-            hand.line.send(work.task)
+            with suppress(OSError):  # it is gone, which its line will tell
+                hand.line.send(work.task)
         while waiting and len(self._busy()) < self._jobs:
             self._writers.append(self._writer(waiting.popleft()))
 

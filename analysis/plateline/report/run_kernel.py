@@ -10,9 +10,11 @@ the executed notebook against one made with an ordinary kernel.
 from __future__ import annotations
 
 import sys
+from types import SimpleNamespace
 from typing import Any
 
 from ipykernel.inprocess.blocking import BlockingInProcessKernelClient
+from ipykernel.inprocess.ipkernel import InProcessKernel
 from ipykernel.inprocess.manager import InProcessKernelManager
 from papermill.clientwrap import PapermillNotebookClient
 from papermill.engines import Engine, papermill_engines
@@ -20,6 +22,22 @@ from papermill.engines import Engine, papermill_engines
 __all__ = ["ENGINE", "OwnProcessEngine"]
 
 ENGINE = "plateline-own-process"
+
+
+class _Kernel(InProcessKernel):
+    """The in-process kernel, with `await` at the top of a cell.
+
+    ipykernel asks the thread of the shell channel who its parent is before it awaits a cell;
+    in process there is no such thread, and no second shell that one could ask for.
+    """
+
+    @property
+    def _supports_kernel_subshells(self) -> bool:
+        return False
+
+    def __init__(self, **traits: Any) -> None:
+        super().__init__(**traits)
+        self.shell_channel_thread = SimpleNamespace(parent_thread=None)
 
 
 class _Client(BlockingInProcessKernelClient):
@@ -35,7 +53,7 @@ class _Client(BlockingInProcessKernelClient):
             "allow_stdin": False,
         }
         request = self.session.msg("execute_request", content)
-        kernel = self.kernel
+        kernel: Any = self.kernel
         self.session.send(kernel.shell_stream, request)
         await kernel.dispatch_shell(kernel.shell_stream.recv_multipart())
         _, reply = self.session.recv(kernel.shell_stream, copy=False)
@@ -55,11 +73,10 @@ class _Manager(InProcessKernelManager):
         The in-process kernel redirects output during a cell only, after it has told the
         streams which request they write for; so what a cell prints would belong to none.
         """
-        super().start_kernel(**options)
-        kernel = self.kernel
+        self.kernel = kernel = _Kernel(parent=self, session=self.session)
         sys.stdout, sys.stderr = kernel.stdout, kernel.stderr
 
-    def client(self, **options: Any) -> _Client:
+    def client(self, **options: Any) -> Any:
         """Return a client of the kernel."""
         return _Client(kernel=self.kernel, session=self.session)
 

@@ -13,7 +13,10 @@ import os
 import sys
 import threading
 from multiprocessing import connection
-from multiprocessing.context import BaseContext
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:  # Windows has no fork server to import
+    from multiprocessing.context import ForkServerContext, SpawnContext
 
 __all__ = ["UnsafeForkError", "begin_worker", "start_method", "worker_context"]
 
@@ -38,20 +41,20 @@ def start_method() -> str:
     return "forkserver" if choice == "fork" or sys.platform.startswith("linux") else "spawn"
 
 
-def worker_context(method: str | None = None) -> BaseContext:
+def worker_context(method: str | None = None) -> ForkServerContext | SpawnContext:
     """Return the context that starts workers, its fork server already importing."""
-    method = method or start_method()
-    context = multiprocessing.get_context(method)
-    if method == "forkserver":
-        from multiprocessing import forkserver
+    # Workers share the cores among themselves; none may bring a pool of threads.
+    for name in _ONE_THREAD:
+        os.environ.setdefault(name, "1")
+    # Said on standard error by every kernel, for people who debug.
+    os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
+    if (method or start_method()) == "spawn":
+        return multiprocessing.get_context("spawn")
+    from multiprocessing import forkserver
 
-        # Workers share the cores among themselves; none may bring a pool of threads.
-        for name in _ONE_THREAD:
-            os.environ.setdefault(name, "1")
-        # Said on standard error by every kernel, for people who debug.
-        os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
-        context.set_forkserver_preload([_PRELOAD])
-        forkserver.ensure_running()
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload([_PRELOAD])
+    forkserver.ensure_running()
     return context
 
 

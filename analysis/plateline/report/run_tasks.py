@@ -47,6 +47,7 @@ class ReportTask:
     out: Path
     pdf: bool = False
     files: bool = False
+    timeout_s: float = REPORT_TIMEOUT_S
 
     def product(self, ending: str) -> Path:
         """Return the path of one of the report's files, by its ending."""
@@ -71,7 +72,7 @@ def make_notebook(task: ReportTask, answer: Connection) -> None:
     try:
         begin_worker()
         # Also ends a process whose interpreter no longer runs, with a trace of where it hangs.
-        faulthandler.dump_traceback_later(REPORT_TIMEOUT_S, exit=True, file=said)
+        faulthandler.dump_traceback_later(task.timeout_s, exit=True, file=said)
         refusal = _execute(task)
     except Exception as error:
         refusal = _told(error)
@@ -120,7 +121,7 @@ def seal_pages(tasks: Connection, said: Path) -> None:
         except EOFError:
             return
         started = time.perf_counter()
-        faulthandler.dump_traceback_later(REPORT_TIMEOUT_S, exit=True, file=log)
+        faulthandler.dump_traceback_later(task.timeout_s, exit=True, file=log)
         try:
             written, refusal = seal_task(task), None
         except Exception as error:

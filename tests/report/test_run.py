@@ -1,0 +1,149 @@
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from plateline.errors import InputFileError, UnknownNameError
+from plateline.report.run import NotebookStoppedError, run_notebook
+
+from .small import PARAMETERS, write_notebook
+
+EVERY_KIND_OF_OUTPUT = (
+    "import sys, warnings\nimport polars as pl\nfrom IPython.display import HTML, display",
+    "print('said', client)\nprint('again')",
+    "print('to standard error', file=sys.stderr)",
+    "display(HTML('<p class=\"pl-text\">shown</p>'))\nprint('between')\nclient",
+    "pl.DataFrame({'client': [client], 'reps': [8]})",
+    "handle = display(1, display_id=True)\n_ = handle.update(2)",
+    "await __import__('asyncio').sleep(0)\n'awaited'",
+    "warnings.warn('doubt', stacklevel=1)",
+    "_ = __import__('os').environ\nNone",
+)
+
+
+def run_in_a_process(path: Path, **options: object) -> str:
+    """Run a notebook in a process of its own, as a batch does; return it as text."""
+    script = (
+        "import sys, json, nbformat; from pathlib import Path;"
+        "from plateline.report.run import run_notebook;"
+        "p, o = json.loads(sys.argv[1]); "
+        "made = run_notebook(Path(p), {'client': '007'}, **o);"
+        "Path(sys.argv[2]).write_text(nbformat.writes(made))"
+    )
+    made = path.with_suffix(".made")
+    call = [sys.executable, "-c", script, json.dumps([str(path), options]), str(made)]
+    done = subprocess.run(call, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return made.read_text()
+
+
+def test_text_stays_text(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", "(client, type(client).__name__)")
+    made = run_notebook(path, {"client": "007"})
+    assert made.cells[-1].outputs[0].data["text/plain"] == "('007', 'str')"
+
+
+def test_a_parameter_that_the_notebook_does_not_know_stops_the_run(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", "client")
+    with pytest.raises(UnknownNameError, match=r"no parameter of the notebook .*'clint'.*client"):
+        run_notebook(path, {"clint": "007"})
+
+
+@pytest.mark.parametrize("text", ["", "{}", "not json", '{"cells": 3, "nbformat": 4}'])
+def test_what_is_no_notebook_is_refused(tmp_path, text):
+    path = tmp_path / "n.ipynb"
+    path.write_text(text)
+    with pytest.raises(InputFileError, match="is not a notebook"):
+        run_notebook(path, {})
+
+
+def test_a_missing_notebook_is_refused(tmp_path):
+    with pytest.raises(InputFileError, match="cannot be read"):
+        run_notebook(tmp_path / "none.ipynb", {})
+
+
+def test_the_kernel_of_this_process_gives_what_an_ordinary_kernel_gives(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", *EVERY_KIND_OF_OUTPUT)
+    ordinary = run_in_a_process(path)
+    own = run_in_a_process(path, own_process=True)
+    # A warning names the file of its cell, which ipykernel names after its process.
+    assert _without_cell_files(own) == _without_cell_files(ordinary)
+    assert "said 007" in own
+
+
+def test_a_second_run_gives_the_same_bytes(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", *EVERY_KIND_OF_OUTPUT[:7])
+    first = run_in_a_process(path, own_process=True)
+    assert run_in_a_process(path, own_process=True) == first
+    assert "2026-" not in first
+    assert "duration" not in first
+
+
+def test_the_notebook_is_a_notebook_that_runs_again(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", "client")
+    text = run_in_a_process(path, own_process=True)
+    again = nbformat.reads(text, as_version=4)
+    nbformat.validate(again)
+    tags = [cell.metadata.get("tags", []) for cell in again.cells]
+    assert tags[:2] == [["parameters"], ["injected-parameters"]]
+    assert again.metadata.papermill.parameters == {"client": "007"}
+    path.write_text(text)
+    assert run_in_a_process(path, own_process=True) == text
+
+
+def test_shown_parameters_stand_where_this_run_s_own_would(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", "logbook")
+    made = run_notebook(path, {"logbook": "/somewhere/else"}, shown={"logbook": "../club"})
+    assert made.cells[-1].outputs[0].data["text/plain"] == "'/somewhere/else'"
+    assert made.cells[1].source == '# Parameters\nlogbook = "../club"\n'
+    assert "/somewhere/else" not in nbformat.writes(made).replace("'/somewhere/else'", "")
+
+
+def test_a_cell_that_fails_is_a_sentence_and_the_rest_is_kept(tmp_path):
+    path = write_notebook(tmp_path / "n.ipynb", "1 + 1", "1 / 0", "'never'")
+    with pytest.raises(NotebookStoppedError) as stopped:
+        run_notebook(path, {"client": "a"})
+    assert str(stopped.value) == (
+        "The notebook stopped at '1 / 0' with ZeroDivisionError: division by zero."
+    )
+    kept = stopped.value.notebook
+    assert kept is not None
+    shown = [cell for cell in kept.cells if cell.cell_type == "code"]
+    assert shown[2].outputs[0].data["text/plain"] == "2"
+    assert shown[3].outputs[0].output_type == "error"
+    assert shown[4].outputs == []
+
+
+def test_the_kit_s_own_refusal_is_its_sentence(tmp_path):
+    refuse = "from plateline.errors import NoResultError\nraise NoResultError('Nothing to see.')"
+    path = write_notebook(tmp_path / "n.ipynb", refuse)
+    with pytest.raises(NotebookStoppedError, match=r"^Nothing to see\.$"):
+        run_notebook(path, {"client": "a"})
+
+
+def test_braces_in_the_temporary_folder_do_no_harm(tmp_path, monkeypatch):
+    odd = tmp_path / "{client}"
+    odd.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(odd))
+    path = write_notebook(tmp_path / "n.ipynb", "1 / 0")
+    with pytest.raises(NotebookStoppedError) as stopped:
+        run_notebook(path, {"client": "a"})
+    assert stopped.value.notebook is not None
+
+
+def test_a_client_s_name_is_data_in_the_notebook_too(tmp_path):
+    wicked = "x\"\n__import__('os').abort()\n'''{}\\"
+    path = write_notebook(tmp_path / "n.ipynb", "client", parameters=PARAMETERS)
+    made = run_notebook(path, {"client": wicked})
+    assert made.cells[-1].outputs[0].data["text/plain"] == repr(wicked)
+
+
+def _without_cell_files(text: str) -> str:
+    import re
+
+    return re.sub(r"(/[\w.~-]+)*/ipykernel_\d+/\d+\.py", "CELL", text)

@@ -1,0 +1,209 @@
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from plateline.report.run_crew import Crew, Finished
+from plateline.report.run_processes import CHOICE, start_method
+from plateline.report.run_tasks import KERNEL_CHOICE
+
+from .small import task_for, write_notebook
+
+FORKS = start_method() == "forkserver"
+
+A_REPORT = (
+    "import polars as pl\nfrom plateline.charts import Figure",
+    "frame = pl.DataFrame({'client': [client], 'reps': [8]}).with_columns(twice=pl.col('reps') * 2)",
+    "frame",
+    "Figure({'mark': 'point', 'data': {'values': frame.to_dicts()}, 'encoding':"
+    " {'x': {'field': 'reps', 'type': 'quantitative'}}}, title='Reps', alt='One point.')",
+)
+
+
+@pytest.fixture
+def places(tmp_path):
+    work, out = tmp_path / "work", tmp_path / "out"
+    work.mkdir()
+    out.mkdir()
+    return work, out
+
+
+def made_by_a_crew(tasks, work: Path, jobs: int = 2) -> dict[str, Finished]:
+    with Crew(jobs, work) as crew:
+        return {finished.task.client: finished for finished in crew.make(tasks)}
+
+
+def files_of(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
+
+
+def test_every_report_is_a_page_and_its_notebook(tmp_path, places):
+    work, out = places
+    notebook = write_notebook(tmp_path / "n.ipynb", *A_REPORT)
+    done = made_by_a_crew([task_for(who, notebook, work, out) for who in "abc"], work)
+    assert {who: finished.refusal for who, finished in done.items()} == dict.fromkeys("abc")
+    assert {finished.tries for finished in done.values()} == {1}
+    assert sorted(files_of(out)) == sorted(f"{who}.{kind}" for who in "abc" for kind in
+                                           ("html", "ipynb"))  # fmt: skip
+
+
+def test_alone_or_in_a_batch_forked_or_fresh_or_in_an_ordinary_kernel(
+    tmp_path, places, monkeypatch
+):
+    work, out = places
+    notebook = write_notebook(tmp_path / "n.ipynb", *A_REPORT)
+    made_by_a_crew([task_for(who, notebook, work, out) for who in "abcd"], work)
+    batch = files_of(out)
+
+    def alone(name: str) -> dict[str, bytes]:
+        folder = tmp_path / name
+        folder.mkdir()
+        done = made_by_a_crew([task_for("c", notebook, work, folder)], work, jobs=1)
+        assert done["c"].refusal is None
+        return files_of(folder)
+
+    expected = {name: text for name, text in batch.items() if name.startswith("c.")}
+    assert alone("forked") == expected
+    monkeypatch.setenv(CHOICE, "fresh")
+    assert start_method() == "spawn"
+    assert alone("fresh") == expected
+    monkeypatch.setenv(KERNEL_CHOICE, "ordinary")
+    assert alone("ordinary") == expected
+
+
+def test_nothing_leaks_from_one_client_to_the_next(tmp_path, places):
+    work, out = places
+    leak = (
+        "import builtins, os, sys, plateline\n"
+        "seen = [getattr(plateline, 'left', None), getattr(builtins, 'left', None),\n"
+        "        os.environ.get('LEFT'), 'left' in sys.modules]\n"
+        "plateline.left = builtins.left = os.environ['LEFT'] = client\n"
+        "sys.modules['left'] = sys\n"
+        "seen"
+    )
+    notebook = write_notebook(tmp_path / "n.ipynb", leak)
+    made_by_a_crew([task_for(who, notebook, work, out) for who in "abcde"], work, jobs=1)
+    for who in "abcde":
+        assert "[None, None, None, False]" in (out / f"{who}.ipynb").read_text()
+
+
+def test_a_report_that_fails_stops_no_other(tmp_path, places):
+    work, out = places
+    notebook = write_notebook(
+        tmp_path / "n.ipynb", "1 if client != 'b' else 1 / 0", "'end of ' + client"
+    )
+    done = made_by_a_crew([task_for(who, notebook, work, out) for who in "abc"], work)
+    assert done["b"].refusal is not None
+    assert "ZeroDivisionError: division by zero" in done["b"].refusal
+    assert done["b"].tries == 2
+    assert "b.html" not in files_of(out)
+    assert "end of c" in (out / "c.html").read_text()
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no such signal here")
+def test_a_process_that_is_killed_is_tried_again_and_then_told(tmp_path, places):
+    work, out = places
+    once = tmp_path / "once"
+    notebook = write_notebook(
+        tmp_path / "n.ipynb",
+        "import os, signal\nfrom pathlib import Path",
+        f"once = Path({str(once)!r})\n"
+        "if client == 'always' or (client == 'once' and not once.exists()):\n"
+        "    client == 'once' and once.touch()\n"
+        "    os.kill(os.getpid(), signal.SIGKILL)",
+    )
+    tasks = [task_for(who, notebook, work, out) for who in ("always", "once", "never")]
+    done = made_by_a_crew(tasks, work)
+    assert done["never"].refusal is None
+    assert (done["once"].refusal, done["once"].tries) == (None, 2)
+    assert done["always"].refusal == (
+        "The report could not be made: the process that ran it ended before it was done, twice."
+    )
+
+
+def test_a_report_that_hangs_is_ended(tmp_path, places):
+    work, out = places
+    hang = "import time\nif client == 'b': time.sleep(600)"
+    notebook = write_notebook(tmp_path / "n.ipynb", hang)
+    tasks = [task_for(who, notebook, work, out, timeout_s=1.5) for who in "ab"]
+    done = made_by_a_crew(tasks, work)
+    assert done["a"].refusal is None
+    assert "ended before it was done, twice" in str(done["b"].refusal)
+    # The process said where it hung before it went.
+    assert "Timeout" in (work / "b.log").read_text()
+
+
+def test_a_sealing_worker_that_dies_is_replaced(tmp_path, places):
+    work, out = places
+    notebook = write_notebook(tmp_path / "n.ipynb", *A_REPORT)
+    with Crew(1, work) as crew:
+        crew._opening.join()
+        crew._sealers[0].process.kill()
+        crew._sealers[0].process.join()
+        done = list(crew.make([task_for(who, notebook, work, out) for who in "ab"]))
+    assert [finished.refusal for finished in done] == [None, None]
+    assert sorted(finished.tries for finished in done) == [1, 2]
+
+
+def test_what_cannot_be_put_in_place_leaves_nothing_half_written(tmp_path, places):
+    work, out = places
+    notebook = write_notebook(tmp_path / "n.ipynb", *A_REPORT)
+    (out / "a.html").mkdir()
+    (out / "a.html" / "kept").touch()
+    done = made_by_a_crew([task_for("a", notebook, work, out)], work)
+    assert done["a"].refusal is not None
+    assert "Traceback" not in done["a"].refusal
+    assert sorted(files_of(out / "a.html")) == ["kept"]
+    assert sorted(path.name for path in out.iterdir()) == ["a.html"]
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="looks into /proc")
+def test_no_worker_outlives_a_killed_batch(tmp_path, places):
+    work, out = places
+    mark = f"PLATELINE_TEST_MARK={tmp_path.name}"
+    write_notebook(tmp_path / "n.ipynb", "import time", "time.sleep(600)")
+    script = (
+        "import sys; from pathlib import Path\n"
+        "if __name__ == '__main__':\n"
+        "    from report.test_run_crew import Crew, task_for\n"
+        "    work, out, notebook = map(Path, sys.argv[1:])\n"
+        "    with Crew(2, work) as crew:\n"
+        "        list(crew.make([task_for(who, notebook, work, out) for who in 'abc']))\n"
+    )
+    batch = tmp_path / "batch.py"
+    batch.write_text(script)
+    name, value = mark.split("=")
+    environment = os.environ | {name: value, "PYTHONPATH": str(Path(__file__).parents[1])}
+    call = [sys.executable, str(batch), str(work), str(out), str(tmp_path / "n.ipynb")]
+    process = subprocess.Popen(call, env=environment, stderr=subprocess.DEVNULL)
+    try:
+        _until(lambda: len(_marked(mark)) >= 5)  # the caller, a parent, sealers, notebooks
+    finally:
+        process.kill()
+        process.wait()
+    _until(lambda: not _marked(mark))
+
+
+def _marked(mark: str) -> list[int]:
+    """Return the processes that run with a mark in their environment."""
+    found = []
+    for entry in Path("/proc").glob("[0-9]*/environ"):
+        try:
+            if mark.encode() in entry.read_bytes().split(b"\0"):
+                found.append(int(entry.parent.name))
+        except OSError:
+            continue
+    return found
+
+
+def _until(condition, limit_s: float = 60) -> None:
+    end = time.monotonic() + limit_s
+    while not condition():
+        assert time.monotonic() < end, "it did not come to pass"
+        time.sleep(0.1)
