@@ -19,14 +19,17 @@ MOST_SUBSTITUTES = 5
 LEAST_MUSCLES_SHARED = 0.5
 """Share of direct and (half) indirect muscles that must be the same."""
 
-FULL_BODY_SHARE = 0.95
-"""Body-weight lifts that move (nearly) all of it, to which load is usually added."""
+FULL_BODY_SHARE = 1.0
+"""Body-weight lifts that move all of it (pull-ups, dips), to which load is usually added."""
 
 SORT = (
     "client", "exercise", "same_position", "can_be_loaded", "same_sides", "named", "liked",
-    "muscles_shared", "candidate",
+    "place", "muscles_shared", "candidate",
 )  # fmt: skip
-"""What makes a substitute better than another one, first things first."""
+"""What makes a substitute better than another one, first things first; `place` is where the
+catalogue names it, which lists the closest first."""
+
+NO_PLACE = 999
 
 FEEL_UNRATED = 3.0
 """Where a lift was never rated it is taken to be felt neither well nor badly (scale 1-5)."""
@@ -97,7 +100,7 @@ def substitutes(
         .filter(pl.col("liked") >= FEEL_POOR)
         .sort(
             *SORT,
-            descending=[name not in ("client", "exercise", "candidate") for name in SORT],
+            descending=[name not in ("client", "exercise", "place", "candidate") for name in SORT],
         )
         .with_columns(rank=pl.int_range(1, pl.len() + 1).over("client", "exercise"))
         .filter(pl.col("rank") <= MOST_SUBSTITUTES)
@@ -166,9 +169,20 @@ def _pairs(mine: pl.DataFrame, catalogue: pl.DataFrame) -> pl.DataFrame:
         c_direct="direct",
         c_indirect="indirect",
     )
-    paired = mine.join(others, on="pattern", how="inner").filter(
-        pl.col("candidate") != pl.col("catalogue"),
-        pl.col("c_direct").list.first() == pl.col("direct").list.first(),
+    listed = (
+        mine.select("exercise", candidate="substitutes")
+        .unique("exercise", maintain_order=True)
+        .explode("candidate")
+        .drop_nulls()
+        .with_columns(place=pl.int_range(pl.len()).over("exercise"))
+    )
+    paired = (
+        mine.join(others, on="pattern", how="inner")
+        .join(listed, on=["exercise", "candidate"], how="left")
+        .filter(
+            pl.col("candidate") != pl.col("catalogue"),
+            pl.col("c_direct").list.first() == pl.col("direct").list.first(),
+        )
     )
     direct, indirect = pl.col("direct"), pl.col("indirect")
     c_direct, c_indirect = pl.col("c_direct"), pl.col("c_indirect")
@@ -187,7 +201,8 @@ def _pairs(mine: pl.DataFrame, catalogue: pl.DataFrame) -> pl.DataFrame:
     return paired.with_columns(
         muscles_shared=(2 * (both + 0.5 * (some - both)) / of_all).clip(0, 1),
         same_position=(pl.col("position") == pl.col("c_position")).fill_null(False),
-        named=pl.col("substitutes").list.contains(pl.col("candidate")).fill_null(False),
+        named=pl.col("place").is_not_null(),
+        place=pl.col("place").fill_null(NO_PLACE),
         can_be_loaded=(pl.col("c_equipment") != "body-weight")
         | (pl.col("c_share") >= FULL_BODY_SHARE),
         same_sides=pl.col("laterality").str.slice(0, 3) == pl.col("c_laterality").str.slice(0, 3),

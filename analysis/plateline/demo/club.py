@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from plateline.demo.lifter import Lift
 
-__all__ = ["CLUB", "FIRST_DAY", "LAST_DAY", "Accessory", "Client", "Main", "Rounds"]
+__all__ = ["CLUB", "FIRST_DAY", "LAST_DAY", "Accessory", "Client", "Main", "Rounds", "Swap"]
 
 FIRST_DAY = dt.date(2025, 6, 30)
 LAST_DAY = dt.date(2026, 4, 3)
@@ -46,6 +46,7 @@ class Main:
     back: tuple[int, int] = (15, 20)
     bend: float = 0.045
     step: float = 2.5
+    feel: float = 3.9
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,15 @@ class Rounds:
     lifts: tuple[Accessory, ...]
     reps: tuple[int, int] = (15, 20)
     rounds: int = 3
+
+
+@dataclass(frozen=True)
+class Swap:
+    """A lift that now and then takes the place of a planned one (the rack was taken)."""
+
+    exercise: str
+    instead: Main
+    share: float = 0.12
 
 
 @dataclass(frozen=True)
@@ -106,7 +116,7 @@ class Client:
     away: tuple[dt.date, dt.date] | None = None
     switch: tuple[dt.date, tuple[int, int]] | None = None
     spellings: dict[str, str] = field(default_factory=dict)
-    swaps: dict[str, str] = field(default_factory=dict)
+    swaps: tuple[Swap, ...] = ()
 
     def lift(self, item: Main | Accessory) -> Lift:
         """Return the fresh lift of a programme item."""
@@ -158,7 +168,7 @@ _MARA = Client(
         ),
     },
     64.0, steady(0.06), writes_session_effort=True, checkin_every_days=7,
-    deloads=_deloads(dt.date(2026, 2, 9), 10), swaps={"Hack squat": "Leg press"},
+    deloads=_deloads(dt.date(2026, 2, 9), 10), swaps=(Swap("Hack squat", Main("Belt squat", 128, steady(0.30), (8, 12), bend=0.040, step=5)),),
 )  # fmt: skip
 
 _TEO = Client(
@@ -166,7 +176,7 @@ _TEO = Client(
     ("barbell", "dumbbell", "machine", "cable", "body-weight"), (0, 2, 4),
     {
         "Push": (
-            Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10)),
+            Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
             Main("Overhead press", 70, steady(0.22), (8, 10)),
             Rounds((Accessory("Chest fly machine", 80, 5, feel=3.2), Accessory("Lateral raise", 16, 1, feel=4.3))),
             Rounds((Accessory("Triceps pushdown", 62), Accessory("Push-up", 54, body_share=0.64, bare=True)), (20, 30), 3),
@@ -185,7 +195,8 @@ _TEO = Client(
         ),
     },
     88.0, steady(0.0), writes_rest=True, misses=0.04,
-    swaps={"Bench press": "Dumbbell bench press"},
+    deloads=_deloads(dt.date(2026, 2, 16), 9),
+    swaps=(Swap("Bench press", Main("Dumbbell bench press", 43, steady(0.2), (8, 10), step=2, feel=4.4)),),
 )  # fmt: skip
 
 _NADIA = Client(

@@ -61,6 +61,8 @@ class Season:
             for item in items:
                 for lift in item.lifts if isinstance(item, Rounds) else (item,):
                     self.lifts.setdefault(lift.exercise, client.lift(lift))
+        for swap in client.swaps:
+            self.lifts[swap.instead.exercise] = client.lift(swap.instead)
         self.log: list[dict[str, str]] = []
         self.checkins: list[dict[str, str]] = []
         self.days_trained: list[dt.date] = []
@@ -100,13 +102,20 @@ class Season:
         easy = self.in_deload(day)
         for group, item in enumerate(self.client.sessions[session], start=1):
             if isinstance(item, Main):
-                rows = self._main(day, item, form, tired, easy)
+                rows = self._main(day, self._swapped(item, easy), form, tired, easy)
                 tired += TIRED_EACH_MAIN
             else:
                 rows = self._rounds(day, item, form, tired, easy, f"S{group}")
             for row in rows:
                 order += 1
                 self._write(day, session, order, row)
+
+    def _swapped(self, item: Main, easy: bool) -> Main:
+        """Return the lift that is done: now and then another one than planned."""
+        for swap in self.client.swaps:
+            if swap.exercise == item.exercise and not easy and self.chance.happens(swap.share):
+                return swap.instead
+        return item
 
     def _top_range(self, item: Main, day: dt.date) -> tuple[int, int]:
         switch = self.client.switch
@@ -131,11 +140,11 @@ class Season:
                 yield self._row(item.exercise, done, "working", note="deload")
             return
         top = lift.do_set(day, form, tired, reps, 0.9, mass, chance)
-        yield self._row(item.exercise, top, "top", note=chance.pick(NOTES))
+        yield self._row(item.exercise, top, "top", note=chance.pick(NOTES), feel=item.feel)
         lift.learn(reps, top)
         if reps != item.back:
             back = lift.do_set(day, form, tired + TIRED_AFTER_TOP, item.back, 0.9, mass, chance)
-            yield self._row(item.exercise, back, "back-off")
+            yield self._row(item.exercise, back, "back-off", feel=item.feel)
             lift.learn(item.back, back)
         else:
             again = lift.do_set(day, form, tired + TIRED_AFTER_TOP, reps, 0.9, mass, chance)
@@ -181,7 +190,7 @@ class Season:
         }  # fmt: skip
 
     def _write(self, day: dt.date, session: str, order: int, row: dict[str, str]) -> None:
-        whole = dict.fromkeys(LOG_COLUMNS, "")
+        whole: dict[str, str] = dict.fromkeys(LOG_COLUMNS, "")
         whole |= row
         whole |= {
             "client": self.client.id, "date": day.isoformat(), "session": session,
@@ -196,7 +205,7 @@ class Season:
         due = every > 0 and (day - FIRST_DAY).days % every == every - 1 and chance.happens(0.93)
         if not due and not (trained and client.writes_session_effort):
             return
-        row = dict.fromkeys(CHECKIN_COLUMNS, "")
+        row: dict[str, str] = dict.fromkeys(CHECKIN_COLUMNS, "")
         row |= {"client": client.id, "date": day.isoformat()}
         if due:
             row |= self._wellness(day)
