@@ -37,9 +37,13 @@ def daily_load(sets: Any, *, checkins: Any = None) -> pl.DataFrame:
 
 def daily_load_of(bouts: Bouts, checkins: Any = None) -> pl.DataFrame:
     """Sum bouts to `daily_load`."""
-    worked = bouts.frame.group_by("client", "date").agg(
-        volume_load_kg=from_exact(pl.col("volume_ug").sum()),
-        hard_sets=pl.col("hard_sets").sum(),
+    worked = (
+        bouts.frame.group_by("client", "date")
+        .agg(
+            volume_load_kg=from_exact(pl.col("volume_ug").sum()),
+            hard_sets=pl.col("hard_sets").sum(),
+        )
+        .with_columns(pl.col("client").cast(pl.String))
     )
     rated = (
         optional_frame(checkins, "check-ins")

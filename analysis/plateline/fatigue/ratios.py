@@ -173,13 +173,12 @@ def week_change(sets: Any) -> pl.DataFrame:
     """
     bouts = bouts_of(sets)
     weeks = (
-        bouts.frame.with_columns(week=monday(pl.col("date")))
-        .group_by("client", "week")
+        bouts.frame.group_by("client", "week")
         .agg(
             volume_load_kg=from_exact(pl.col("volume_ug").sum()),
             hard_sets=pl.col("hard_sets").sum(),
         )
-        .join(partial_weeks(bouts.frame), on=["client", "week"], how="left")
+        .join(bouts.weeks, on=["client", "week"], how="left")
     )
     before = weeks.select(
         "client",

@@ -1,17 +1,20 @@
 """One row per lift and session: the step from which every table of load is summed.
 
-A million sets are some three hundred thousand bouts. Grouping once, and joining the
-catalogue's muscles only to what is left, is what keeps the weekly tables cheap.
+A million sets are some three hundred thousand bouts. Grouping once, on names turned into
+small numbers, and joining the catalogue's muscles only to what is left is what keeps the
+weekly tables cheap.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import polars as pl
 
 from plateline.load.counting import (
+    MICROGRAMS,
     counted,
     exact_kg,
     is_hard,
@@ -21,12 +24,14 @@ from plateline.load.counting import (
 )
 from plateline.load.door import engine_for, lazy_sets
 from plateline.load.facts import body_mass_by_day, lift_facts
+from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import e1rm
 
-__all__ = ["Bouts", "bouts_of"]
+__all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_of"]
 
-KEYS = ("client", "date", "session", "exercise")
+KEYS = ["client", "date", "session", "exercise"]
+LIFT_WEEK = ["client", "week", "exercise"]
 
 PER_SIDE = "unilateral"
 """How `laterality` begins for lifts whose logged reps are those of each side."""
@@ -44,8 +49,9 @@ class Bouts:
     Attributes
     ----------
     frame
-        Keys `client, date, session, exercise`, sums (kilograms in whole micrograms, named
-        `*_ug`), `z0, z1, ...` sets by rep zone and `e0, e1, ...` sets by effort.
+        Keys `client, date, session, exercise` (the names as Enums in alphabetical order) and
+        `week`; sums (kilograms in whole micrograms, named `*_ug`), `z0, z1, ...` sets by rep
+        zone and `e0, e1, ...` sets by effort.
     facts
         The catalogue's attributes of each label (`lift_facts`).
     zones, efforts
@@ -56,6 +62,28 @@ class Bouts:
     facts: pl.DataFrame
     zones: tuple[RepZone, ...]
     efforts: tuple[Band, ...]
+
+    @cached_property
+    def weeks(self) -> pl.DataFrame:
+        """Every client's weeks and whether they are partial (`partial_weeks`)."""
+        return partial_weeks(self.frame)
+
+    @cached_property
+    def lift_weeks(self) -> pl.DataFrame:
+        """Sets, reps and volume per lift and week, and `hard_days`, a bit per day of the week."""
+        day = pl.lit(1, pl.Int8).cast(pl.UInt8) * (
+            pl.lit(2, pl.UInt8).pow(pl.col("date").dt.weekday() - 1).cast(pl.UInt8)
+        )
+        bands = [f"z{i}" for i in range(len(self.zones))]
+        bands += [f"e{i}" for i in range(len(self.efforts))]
+        return (
+            self.frame.with_columns(_day=pl.when(pl.col("hard_sets") > 0).then(day).otherwise(0))
+            .group_by(LIFT_WEEK)
+            .agg(
+                pl.col("sets", "hard_sets", "reps", "volume_ug", *bands).sum(),
+                hard_days=pl.col("_day").bitwise_or(),
+            )
+        )
 
 
 def bouts_of(
@@ -80,19 +108,30 @@ def bouts_of(
     """
     engine = engine_for(sets)
     rows = lazy_sets(sets)
-    labels = rows.select(pl.col("exercise").unique()).collect(engine=engine)["exercise"]
-    facts = lift_facts(labels, catalogue)
-    bodily = facts.filter(pl.col("body_mass_share").fill_null(0) > 0)
-    summed = _summed(rows, zones)
-    if bodily.is_empty():
-        frame = summed.collect(engine=engine)
-        return Bouts(_with_moved(frame, facts, checkins), facts, zones, EFFORT_BANDS)
-    with_body = rows.filter(
-        pl.col("exercise").is_in(bodily["exercise"].implode()) & ~is_warm_up()
-    ).select(*KEYS, "load_kg", "reps", "rir")
-    frame, hard_body = pl.collect_all([summed, with_body], engine=engine)
-    frame = _with_moved(frame, facts, checkins)
-    return Bouts(_with_body_e1rm(frame, hard_body, facts), facts, zones, EFFORT_BANDS)
+    names = rows.select(
+        pl.col(name).unique().drop_nulls().sort().implode()
+        for name in ("client", "session", "exercise")
+    ).collect(engine=engine)
+    kinds = {name: pl.Enum(names[name].item()) for name in names.columns}
+    facts = lift_facts(names["exercise"].item(), catalogue).with_columns(
+        pl.col("exercise").cast(kinds["exercise"])
+    )
+    bodily = facts.filter(pl.col("body_mass_share") > 0)
+    rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
+    queries = [_summed(rows, zones)]
+    if bodily.height:
+        lifts = bodily["exercise"].cast(pl.String)
+        queries.append(
+            lazy_sets(sets)
+            .filter(pl.col("exercise").is_in(lifts.implode()) & ~is_warm_up())
+            .select(*KEYS, "load_kg", "reps", "rir")
+            .with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
+        )
+    summed, *body_rows = pl.collect_all(queries, engine=engine)
+    frame = _with_moved(summed, facts, checkins)
+    if body_rows:
+        frame = _with_body_e1rm(frame, body_rows[0])
+    return Bouts(frame, facts, zones, EFFORT_BANDS)
 
 
 def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
@@ -101,6 +140,8 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
     one, each = is_one_sided(), says_each_side()
     lifted = kg.clip(lower_bound=0) * reps
     sets = pl.col("_sets")
+    worked = pl.when(work).then(sets).otherwise(0.0)
+    rir = pl.when(work).then(pl.col("rir"))
     return (
         rows.select(
             *KEYS,
@@ -124,26 +165,29 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
         .agg(
             rows=pl.len().cast(pl.Int64),
             sets=sets.sum(),
-            working_sets=sets.filter(work).sum(),
-            hard_sets=sets.filter(pl.col("_hard")).sum(),
+            working_sets=worked.sum(),
+            hard_sets=pl.when(pl.col("_hard")).then(sets).otherwise(0.0).sum(),
             reps=reps.sum(),
             known=(kg.is_not_null() & reps.is_not_null()).sum(),
             volume_ug=lifted.sum(),
-            working_volume_ug=lifted.filter(work).sum(),
+            working_volume_ug=pl.when(work).then(lifted).sum(),
             external_ug=(kg * reps).sum(),
-            external_one_ug=(kg * reps).filter(one).sum(),
-            external_each_ug=(kg * reps).filter(each).sum(),
-            reps_one=reps.filter(one).sum(),
-            reps_each=reps.filter(each).sum(),
-            top_ug=kg.filter(work).max(),
-            load_sum_ug=kg.filter(work).sum(),
+            external_one_ug=pl.when(one).then(kg * reps).sum(),
+            external_each_ug=pl.when(each).then(kg * reps).sum(),
+            reps_one=pl.when(one).then(reps).sum(),
+            reps_each=pl.when(each).then(reps).sum(),
+            top_ug=pl.when(work).then(kg).max(),
+            load_sum_ug=pl.when(work).then(kg).sum(),
             working_rows=work.sum().cast(pl.Int64),
             e1rm_kg=pl.col("_e1rm").max(),
-            rir_sum=pl.col("rir").filter(work).sum(),
-            rir_rows=pl.col("rir").filter(work).count().cast(pl.Int64),
-            **{f"z{i}": sets.filter(work & zone.holds(reps)).sum() for i, zone in enumerate(zones)},
+            rir_sum=rir.sum(),
+            rir_rows=rir.count().cast(pl.Int64),
             **{
-                f"e{i}": sets.filter(work & band.holds(pl.col("rir"))).sum()
+                f"z{i}": pl.when(zone.holds(reps)).then(worked).otherwise(0.0).sum()
+                for i, zone in enumerate(zones)
+            },
+            **{
+                f"e{i}": pl.when(band.holds(pl.col("rir"))).then(worked).otherwise(0.0).sum()
                 for i, band in enumerate(EFFORT_BANDS)
             },
         )
@@ -151,33 +195,46 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
 
 
 def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:
-    """Add `body_mass_kg`, `moved_ug` and total load: both hands, both sides, body mass."""
-    masses = body_mass_by_day(frame, checkins)
-    small = facts.select("exercise", "equipment", "laterality", "body_mass_share")
-    share = pl.col("body_mass_share").fill_null(0.0)
-    hands = hand_count()
-    per_side = pl.col("laterality").str.starts_with(PER_SIDE).fill_null(False)
+    """Add `week`, `body_ug` and `moved_ug`: both hands, both sides, body mass."""
+    moves = facts.select(
+        "exercise",
+        _hands=hand_count(),
+        _per_side=pl.col("laterality").str.starts_with(PER_SIDE).fill_null(False),
+        _share=pl.col("body_mass_share").fill_null(0.0),
+    )
+    bodily = moves.filter(pl.col("_share") > 0).select("exercise")
+    masses = body_mass_by_day(
+        frame.join(bodily, on="exercise", how="semi")
+        .select("client", "date")
+        .unique()
+        .with_columns(pl.col("client").cast(pl.String)),
+        checkins,
+    ).with_columns(pl.col("client").cast(frame.schema["client"]))
     both_sides_kg = (
-        pl.when(per_side)
+        pl.when("_per_side")
         .then(2 * pl.col("external_ug") - pl.col("external_one_ug"))
         .otherwise(pl.col("external_ug") + pl.col("external_each_ug"))
     )
     both_sides_reps = (
-        pl.when(per_side)
+        pl.when("_per_side")
         .then(2 * pl.col("reps") - pl.col("reps_one"))
         .otherwise(pl.col("reps") + pl.col("reps_each"))
     )
-    body_ug = exact_kg(share * pl.col("body_mass_kg"))
     return (
-        frame.join(small, on="exercise", how="left")
+        frame.join(moves, on="exercise", how="left")
         .join(masses, on=["client", "date"], how="left")
         .with_columns(
-            body_ug=pl.when(share > 0).then(body_ug).otherwise(0),
+            week=monday(pl.col("date")),
+            body_ug=pl.when(pl.col("_share") > 0)
+            .then(exact_kg(pl.col("_share") * pl.col("body_mass_kg")))
+            .otherwise(0),
         )
         .with_columns(
-            moved_ug=(hands * both_sides_kg + pl.col("body_ug") * both_sides_reps).clip(0)
+            moved_ug=(pl.col("_hands") * both_sides_kg + pl.col("body_ug") * both_sides_reps).clip(
+                0
+            )
         )
-        .sort(KEYS, nulls_last=True)
+        .drop("_hands", "_per_side", "body_mass_kg")
     )
 
 
@@ -189,17 +246,15 @@ def hand_count() -> pl.Expr:
     return pl.when(pair.fill_null(False)).then(2).otherwise(1)
 
 
-def _with_body_e1rm(
-    frame: pl.DataFrame, hard_body: pl.DataFrame, facts: pl.DataFrame
-) -> pl.DataFrame:
+def _with_body_e1rm(frame: pl.DataFrame, body_rows: pl.DataFrame) -> pl.DataFrame:
     """Replace the e1RM of lifts that move body mass by that of the total load."""
-    keyed = frame.filter(pl.col("body_mass_share").fill_null(0) > 0).select(*KEYS, "body_ug")
-    total = pl.col("load_kg") + pl.col("body_ug") / 1e9
+    keyed = frame.filter(pl.col("_share") > 0).select(*KEYS, "body_ug")
+    total = pl.col("load_kg") + pl.col("body_ug") / MICROGRAMS
     best = (
-        hard_body.join(keyed, on=KEYS, how="inner", nulls_equal=True)
+        body_rows.join(keyed, on=KEYS, how="inner", nulls_equal=True)
         .group_by(KEYS)
         .agg(
-            body_e1rm_kg=e1rm(
+            _body_e1rm_kg=e1rm(
                 total, pl.col("reps"), pl.col("rir").fill_null(0.0), in_window_only=True
             ).max()
         )
@@ -207,10 +262,9 @@ def _with_body_e1rm(
     return (
         frame.join(best, on=KEYS, how="left", nulls_equal=True)
         .with_columns(
-            e1rm_kg=pl.when(pl.col("body_mass_share").fill_null(0) > 0)
-            .then(pl.col("body_e1rm_kg"))
+            e1rm_kg=pl.when(pl.col("_share") > 0)
+            .then(pl.col("_body_e1rm_kg"))
             .otherwise(pl.col("e1rm_kg"))
         )
-        .drop("body_e1rm_kg")
-        .sort(KEYS, nulls_last=True)
+        .drop("_body_e1rm_kg")
     )

@@ -15,6 +15,7 @@ __all__ = [
     "DIRECT_WEIGHT",
     "HARD_RIR",
     "INDIRECT_WEIGHT",
+    "MICROGRAMS",
     "counted",
     "exact_kg",
     "from_exact",
@@ -32,7 +33,8 @@ INDIRECT_WEIGHT = 0.5
 """What a set counts for a muscle: Pelland, Remmert, Robinson, Hinson & Zourdos (2024,
 SportRxiv), 'fractional' counting; 'total' counts an indirect set 1, 'direct' counts it 0."""
 
-_STEPS_PER_KG = 1e9
+MICROGRAMS = 1e9
+"""Micrograms in a kilogram: the whole steps in which loads are summed."""
 
 
 def is_warm_up() -> pl.Expr:
@@ -62,9 +64,9 @@ def counted() -> pl.Expr:
 
 def exact_kg(kg: pl.Expr) -> pl.Expr:
     """Turn kilograms into whole micrograms, in which sums are exact."""
-    return (kg * _STEPS_PER_KG).round().cast(pl.Int64, strict=False)
+    return (kg * MICROGRAMS).round().cast(pl.Int64, strict=False)
 
 
 def from_exact(micrograms: pl.Expr) -> pl.Expr:
     """Turn whole micrograms back into kilograms."""
-    return micrograms.cast(pl.Float64) / _STEPS_PER_KG
+    return micrograms.cast(pl.Float64) / MICROGRAMS

@@ -9,7 +9,6 @@ import polars as pl
 from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
-from plateline.load.weeks import monday, partial_weeks
 from plateline.words import conform
 
 __all__ = [
@@ -80,21 +79,20 @@ def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
 def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_patterns`."""
     keys = ["client", "week", "pattern"]
-    frame = _by_week(bouts).join(
-        bouts.facts.select("exercise", "pattern"), on="exercise", how="left"
-    )
-    table = frame.group_by(keys).agg(
-        pl.col("sets", "hard_sets", "reps").sum(),
-        volume_load_kg=from_exact(pl.col("volume_ug").sum()),
-        sessions=pl.col("days").list.explode().n_unique().cast(pl.Int64),
-        exercises=pl.col("exercise").n_unique().cast(pl.Int64),
-    )
-    return conform(
-        table.join(partial_weeks(bouts.frame), on=["client", "week"], how="left")
+    named = bouts.facts.select("exercise", _enum("pattern", bouts.facts))
+    table = (
+        bouts.lift_weeks.join(named, on="exercise", how="left")
+        .group_by(keys)
+        .agg(
+            pl.col("sets", "hard_sets", "reps").sum(),
+            volume_load_kg=from_exact(pl.col("volume_ug").sum()),
+            sessions=_days(),
+            exercises=pl.len().cast(pl.Int64),
+        )
+        .join(bouts.weeks, on=["client", "week"], how="left")
         .with_columns(reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(UNKNOWN)))
-        .sort(keys, nulls_last=True),
-        WEEKLY_PATTERNS,
     )
+    return conform(table.sort(keys, nulls_last=True), WEEKLY_PATTERNS)
 
 
 def muscle_weights(facts: pl.DataFrame) -> pl.DataFrame:
@@ -126,39 +124,41 @@ def muscle_weights(facts: pl.DataFrame) -> pl.DataFrame:
     return pl.concat([named, unnamed])
 
 
-def _by_week(bouts: Bouts) -> pl.DataFrame:
-    """Sum bouts per lift and week before anything is joined to muscles."""
-    return (
-        bouts.frame.with_columns(week=monday(pl.col("date")))
-        .group_by("client", "week", "exercise")
-        .agg(
-            pl.col("sets", "hard_sets", "reps", "volume_ug").sum(),
-            days=pl.col("date").unique(),
-            hard_days=pl.col("date").filter(pl.col("hard_sets") > 0).unique(),
-        )
-    )
+def _enum(column: str, frame: pl.DataFrame) -> pl.Expr:
+    """Return `column` as an Enum of the values it has, in alphabetical order."""
+    return pl.col(column).cast(pl.Enum(frame[column].drop_nulls().unique().sort()))
+
+
+def _days() -> pl.Expr:
+    """Count the days of the week on which any of the rows had a hard set."""
+    return pl.col("hard_days").bitwise_or().bitwise_count_ones().cast(pl.Int64)
 
 
 def _where(bouts: Bouts, names: list[str]) -> pl.DataFrame:
     keys = ["client", "week", *names]
-    direct = pl.col("weight") == DIRECT_WEIGHT
-    hard = pl.col("hard_sets")
+    weights = muscle_weights(bouts.facts)
+    weights = weights.with_columns(_enum("muscle", weights), _enum("position", weights))
+    sets = pl.col("hard_sets")
     table = (
-        _by_week(bouts)
-        .join(muscle_weights(bouts.facts), on="exercise", how="left")
+        bouts.lift_weeks.join(weights, on="exercise", how="left")
+        .with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT)
         .group_by(keys)
         .agg(
-            direct_sets=hard.filter(direct).sum(),
-            indirect_sets=hard.filter(~direct).sum(),
-            weighted=(hard * pl.col("weight")).sum(),
-            all_sets=hard.sum(),
-            direct_reps=pl.col("reps").filter(direct).sum(),
-            direct_volume_load_kg=from_exact(pl.col("volume_ug").filter(direct).sum()),
-            sessions=pl.col("hard_days").list.explode().n_unique().cast(pl.Int64),
-            exercises=pl.col("exercise").n_unique().cast(pl.Int64),
+            direct_sets=pl.when("_direct").then(sets).otherwise(0.0).sum(),
+            all_sets=sets.sum(),
+            direct_reps=pl.when("_direct").then(pl.col("reps")).otherwise(0).sum(),
+            direct_volume_load_kg=from_exact(
+                pl.when("_direct").then(pl.col("volume_ug")).otherwise(0).sum()
+            ),
+            sessions=_days(),
+            exercises=pl.len().cast(pl.Int64),
         )
-        .rename({"weighted": "hard_sets"})
-        .join(partial_weeks(bouts.frame), on=["client", "week"], how="left")
-        .with_columns(reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)))
+        .with_columns(indirect_sets=pl.col("all_sets") - pl.col("direct_sets"))
+        .with_columns(
+            hard_sets=DIRECT_WEIGHT * pl.col("direct_sets")
+            + INDIRECT_WEIGHT * pl.col("indirect_sets"),
+            reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)),
+        )
+        .join(bouts.weeks, on=["client", "week"], how="left")
     )
     return table.sort(keys, nulls_last=True)

@@ -6,8 +6,8 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import Bouts, bouts_of
-from plateline.load.counting import from_exact
+from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
+from plateline.load.counting import MICROGRAMS, from_exact
 from plateline.load.door import optional_frame
 from plateline.load.tables import (
     BLOCK_LOAD,
@@ -15,7 +15,6 @@ from plateline.load.tables import (
     SESSION_LOAD,
     WEEKLY_LOAD,
 )
-from plateline.load.weeks import monday, partial_weeks
 from plateline.words import conform
 
 __all__ = [
@@ -70,14 +69,9 @@ def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl
 
 def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_load`."""
-    frame = bouts.frame.with_columns(week=monday(pl.col("date")))
-    table = _summed(frame, ["client", "week", "exercise"])
-    table = _with_reference(table, "week", "6d")
+    table = _finished(_with_reference(_summed(bouts.frame, LIFT_WEEK)))
     return conform(
-        table.join(partial_weeks(bouts.frame), on=["client", "week"], how="left").sort(
-            "client", "week", "exercise"
-        ),
-        WEEKLY_LOAD,
+        table.join(bouts.weeks, on=["client", "week"], how="left").sort(LIFT_WEEK), WEEKLY_LOAD
     )
 
 
@@ -89,7 +83,12 @@ def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
     frame = bouts.frame.with_columns(month=pl.col("date").dt.month_start())
-    table = _with_reference(_summed(frame, ["client", "month", "exercise"]), "month", "month")
+    table = _finished(
+        _summed(frame, ["client", "month", "exercise"]).with_columns(
+            # Four weeks never reach past the beginning of a month.
+            reference_e1rm_kg=pl.col("best_e1rm_kg")
+        )
+    )
     span = bouts.frame.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
     late = (pl.col("first") - pl.col("month")).dt.total_days() >= 7
     early = (pl.col("month").dt.month_end() - pl.col("last")).dt.total_days() >= 7
@@ -118,7 +117,8 @@ def block_load(
         .group_by("client", "block", "start")
         .agg(pl.col("weeks").max())
         .with_columns(
-            end=pl.col("start") + pl.duration(days=7 * pl.col("weeks").cast(pl.Int64) - 1)
+            pl.col("client").cast(bouts.frame.schema["client"], strict=False),
+            end=pl.col("start") + pl.duration(days=7 * pl.col("weeks").cast(pl.Int64) - 1),
         )
     )
     inside = bouts.frame.join_where(
@@ -233,26 +233,26 @@ def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
     )
 
 
-def _with_reference(table: pl.DataFrame, period: str, length: str) -> pl.DataFrame:
-    """Add the reference e1RM: the lift's best in the period and the weeks before its end."""
-    end = (
-        pl.col(period).dt.month_end() if length == "month" else pl.col(period).dt.offset_by(length)
-    )
-    keyed = table.with_columns(_end=end).sort("client", "exercise", "_end")
-    best = keyed.select(
-        "client",
-        "exercise",
-        period,
-        reference_e1rm_kg=pl.col("best_e1rm_kg")
-        .rolling_max_by("_end", f"{REFERENCE_DAYS}d", min_samples=1)
-        .over("client", "exercise"),
-    )
-    return _finished(table.join(best, on=["client", "exercise", period], how="left"))
+def _with_reference(table: pl.DataFrame) -> pl.DataFrame:
+    """Add the reference e1RM: the lift's best of the week and of the three weeks before it."""
+    ordered = table.sort("client", "exercise", "week")
+    recent = [pl.col("best_e1rm_kg")]
+    for back in range(1, REFERENCE_DAYS // 7):
+        same_lift = (pl.col("client") == pl.col("client").shift(back)) & (
+            pl.col("exercise") == pl.col("exercise").shift(back)
+        )
+        age = (pl.col("week") - pl.col("week").shift(back)).dt.total_days()
+        recent.append(
+            pl.when(same_lift & (age < REFERENCE_DAYS)).then(pl.col("best_e1rm_kg").shift(back))
+        )
+    return ordered.with_columns(reference_e1rm_kg=pl.max_horizontal(recent))
 
 
 def _finished(table: pl.DataFrame) -> pl.DataFrame:
     """Add the load share and the reasons."""
-    mean_total = (pl.col("load_sum_ug") + pl.col("body_sum_ug")) / 1e9 / pl.col("working_rows")
+    mean_total = (
+        (pl.col("load_sum_ug") + pl.col("body_sum_ug")) / MICROGRAMS / pl.col("working_rows")
+    )
     return table.with_columns(
         load_share=pl.when((pl.col("working_rows") > 0) & (pl.col("reference_e1rm_kg") > 0)).then(
             mean_total / pl.col("reference_e1rm_kg")

@@ -10,7 +10,7 @@ from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.counting import DIRECT_WEIGHT
 from plateline.load.muscles import muscle_weights
 from plateline.load.tables import FREQUENCY
-from plateline.load.weeks import monday, partial_weeks
+from plateline.load.weeks import monday
 from plateline.words import conform
 
 __all__ = ["frequency", "frequency_of"]
@@ -37,7 +37,9 @@ def frequency_of(bouts: Bouts) -> pl.DataFrame:
     hard = bouts.frame.filter(pl.col("hard_sets") > 0).select("client", "date", "exercise")
     direct = muscle_weights(bouts.facts).filter(pl.col("weight") == DIRECT_WEIGHT)
     parts = [
-        hard.select("client", "date", what=pl.lit("exercise"), name=pl.col("exercise")),
+        hard.select(
+            "client", "date", what=pl.lit("exercise"), name=pl.col("exercise").cast(pl.String)
+        ),
         hard.join(direct, on="exercise").select(
             "client", "date", what=pl.lit("muscle"), name=pl.col("muscle")
         ),
@@ -47,7 +49,7 @@ def frequency_of(bouts: Bouts) -> pl.DataFrame:
         bouts.frame.select("client", "date", what=pl.lit("all"), name=pl.lit("training")),
     ]
     days = pl.concat(parts).drop_nulls("name").unique().with_columns(week=monday(pl.col("date")))
-    weeks = partial_weeks(bouts.frame)
+    weeks = bouts.weeks
     whole = (
         weeks.filter(~pl.col("is_partial"))
         .group_by("client")

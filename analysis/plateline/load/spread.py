@@ -6,18 +6,16 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import KEYS, Bouts, bouts_of
-from plateline.load.counting import counted, is_warm_up
+from plateline.load.bouts import KEYS, LIFT_WEEK, Bouts, bouts_of
+from plateline.load.counting import MICROGRAMS, counted, is_warm_up
 from plateline.load.door import engine_for, lazy_sets
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, weekly_load_of
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
-from plateline.load.weeks import monday, partial_weeks
+from plateline.load.weeks import monday
 from plateline.load.zones import LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.words import conform
 
 __all__ = ["effort", "effort_of", "intensity", "rep_zones", "rep_zones_of"]
-
-_LIFT_WEEK = ["client", "week", "exercise"]
 
 
 def rep_zones(
@@ -83,8 +81,10 @@ def intensity(
     """
     engine = engine_for(sets)
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
-    reference = weekly_load_of(bouts).select(*_LIFT_WEEK, "reference_e1rm_kg")
-    body = bouts.frame.select(*KEYS, "body_ug")
+    reference = weekly_load_of(bouts).select(*LIFT_WEEK, "reference_e1rm_kg")
+    body = bouts.frame.select(
+        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug"
+    )
     loads = (
         lazy_sets(sets)
         .filter(~is_warm_up())
@@ -93,7 +93,7 @@ def intensity(
         .agg(pl.col("sets").sum())
         .collect(engine=engine)
     )
-    share = (pl.col("load_kg") + pl.col("body_ug") / 1e9) / pl.col("reference_e1rm_kg")
+    share = (pl.col("load_kg") + pl.col("body_ug") / MICROGRAMS) / pl.col("reference_e1rm_kg")
     order = pl.coalesce(
         pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bands)
     )
@@ -101,7 +101,7 @@ def intensity(
     table = (
         loads.join(body, on=KEYS, how="left", nulls_equal=True)
         .with_columns(week=monday(pl.col("date")))
-        .join(reference, on=_LIFT_WEEK, how="left")
+        .join(reference, on=LIFT_WEEK, how="left")
         .with_columns(_share=share)
         .with_columns(
             band_order=order.cast(pl.Int64),
@@ -112,14 +112,18 @@ def intensity(
             ),
         )
         .drop_nulls("band_order")
-        .group_by(*_LIFT_WEEK, "band_order")
+        .group_by(*LIFT_WEEK, "band_order")
         .agg(pl.col("sets").sum(), pl.col("reason").drop_nulls().first())
         .with_columns(
             band=pl.col("band_order").replace_strict(names, return_dtype=pl.String),
-            share=pl.col("sets") / pl.col("sets").sum().over(_LIFT_WEEK),
+            share=pl.col("sets") / pl.col("sets").sum().over(LIFT_WEEK),
         )
-        .join(partial_weeks(bouts.frame), on=["client", "week"], how="left")
-        .sort(*_LIFT_WEEK, "band_order")
+        .join(
+            bouts.weeks.with_columns(pl.col("client").cast(pl.String)),
+            on=["client", "week"],
+            how="left",
+        )
+        .sort(*LIFT_WEEK, "band_order")
     )
     return conform(table, INTENSITY)
 
@@ -129,18 +133,16 @@ def _spread(bouts: Bouts, prefix: str, names: list[str], column: str) -> pl.Data
     counts = [f"{prefix}{place}" for place in range(len(names))]
     places = dict(zip(counts, range(len(names)), strict=True))
     return (
-        bouts.frame.with_columns(week=monday(pl.col("date")))
-        .group_by(_LIFT_WEEK)
-        .agg(pl.col(counts).sum())
-        .unpivot(counts, index=_LIFT_WEEK, variable_name="_band", value_name="sets")
+        bouts.lift_weeks.select(*LIFT_WEEK, *counts)
+        .unpivot(counts, index=LIFT_WEEK, variable_name="_band", value_name="sets")
         .filter(pl.col("sets") > 0)
         .with_columns(
             pl.col("_band").replace_strict(places, return_dtype=pl.Int64).alias(f"{column}_order"),
             pl.col("_band")
             .replace_strict(dict(zip(counts, names, strict=True)), return_dtype=pl.String)
             .alias(column),
-            share=pl.col("sets") / pl.col("sets").sum().over(_LIFT_WEEK),
+            share=pl.col("sets") / pl.col("sets").sum().over(LIFT_WEEK),
         )
-        .join(partial_weeks(bouts.frame), on=["client", "week"], how="left")
-        .sort(*_LIFT_WEEK, f"{column}_order")
+        .join(bouts.weeks, on=["client", "week"], how="left")
+        .sort(*LIFT_WEEK, f"{column}_order")
     )
