@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,13 +11,20 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.errors import UsageError
+from plateline.report import sentences_data, sentences_levers, sentences_next, sentences_targets
+from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
+from plateline.report.decisions import urgency_word
+from plateline.report.figures import condition_figures, trend_figures, work_figures
 from plateline.report.months import month_end, previous_month
 from plateline.report.numbers import Units
 from plateline.report.opening import opening_block
 from plateline.report.results import Results, compute_results, is_results_folder
+from plateline.report.tables_data import bullet_list, rejected_table
 from plateline.report.tables_lifts import accessory_table, lift_table, records_table
-from plateline.words import Role
+from plateline.report.tables_next import cautions_block, levers_block, target_table
+from plateline.report.tables_work import plan_table
+from plateline.words import Role, State
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
@@ -24,13 +32,25 @@ if TYPE_CHECKING:
 
 __all__ = ["ClientReport", "client_report"]
 
+Row = dict[str, Any]
+
 
 class ClientReport:
     """The month of one client. Make one with :func:`client_report`.
 
-    Every method returns something a notebook cell shows: a `Block` (sentences and tables), or
-    a `Gallery` (figures one below the other). All of them have a defined result when the log
-    is short or something was never logged.
+    Every method of the page returns something a notebook cell shows: a `Block` (sentences and
+    tables) or a `Gallery` (several of them, figures too, one below the other). All have a
+    defined result when the log is short or something was never logged. Nothing is computed
+    here: the frames are in ``report.results.frames``.
+
+    Attributes
+    ----------
+    results
+        The results of this client only.
+    client, month, note
+        Whose month, its first day, and the coach's own words.
+    units
+        The client's unit.
     """
 
     def __init__(self, results: Results, client: str, note: str = "") -> None:
@@ -38,82 +58,167 @@ class ClientReport:
         self.client = client
         self.month = results.month
         self.note = note
-        self.facts = self._frame("clients").row(0, named=True)
-        self.units = Units(self.facts["unit"] or "kg", self.facts["load_step_kg"])
-        self.last_day = month_end(self.month)
-
-    def _frame(self, name: str) -> pl.DataFrame:
-        return self.results.frames[name]
-
-    def _lifts(self, role: Role) -> list[dict[str, Any]]:
-        return self._frame("lifts").filter(role=role.value).to_dicts()
+        self._facts = self._frame("clients").row(0, named=True)
+        self.units = Units(self._facts["unit"], self._facts["load_step_kg"])
 
     # What a cell shows, in the order of the page ------------------------------------------
 
     def opening(self) -> Block:
-        """Title, the coach's note, three sentences on the month, and what needs a decision."""
+        """Show whose month it is, the coach's note, the month in sentences, and the decision."""
+        decisions = self._rows("decisions")
+        lever = sentences_levers.first_lever(self._rows("levers"), decisions[0]["exercise"])
         return opening_block(
-            self.facts,
-            self._frame("lifts").to_dicts(),
+            self._facts,
+            self._lifts,
             self.month,
             self.units,
             note=self.note,
-            in_the_way="",
-            decision="",
-            urgency="carry on",
+            in_the_way=sentences_next.in_the_way(self._facts, self._lifts, self._rows("rejected")),
+            decision=sentences_next.decide(decisions, self._facts, lever),
+            urgency=urgency_word(decisions[0]["urgency"]),
         )
 
     def lifts(self) -> Block:
         """Show the lifts, most in need of attention first, and the month's records."""
-        lifts = [row for row in self._lifts(Role.PROGRESSION) if self._is_current(row)]
-        names = {row["exercise"] for row in lifts}
-        records = [row for row in self._frame("records").to_dicts() if row["exercise"] in names]
+        shown = self._progression
+        names = {row["exercise"] for row in shown}
+        records = [row for row in self._rows("records") if row["exercise"] in names]
         return (
-            lift_table(lifts, self._frame("curves"), self.units, self.last_day)
-            + accessory_table(self._frame("accessories").to_dicts(), self.units)
+            lift_table(shown, self._frame("curves"), self.units, month_end(self.month))
+            + accessory_table(self._rows("accessories"), self.units)
             + records_table(records, self.units)
         )
 
-    def _is_current(self, row: dict[str, Any]) -> bool:
-        return row["last_date"] >= previous_month(self.month)
-
     def trends(self) -> Gallery:
-        """The trend of each progression lift, then accessory work by reps and volume."""
-        return Gallery([])
+        """Show the trend of each progression lift, then accessory work by reps and volume."""
+        return Gallery(self._trend_figures.values())
 
     def work(self) -> Gallery:
-        """Where the work landed: hard sets a muscle against plan, positions, zones, effort."""
-        return Gallery([])
+        """Show hard sets per muscle against the plan, positions, rep zones and effort."""
+        muscles = self._rows("muscles")
+        words = paragraphs(
+            [work_words.muscles_most(muscles), work_words.muscles_against_plan(muscles)]
+        )
+        return Gallery([words, *self._work_figures.values()])
 
     def fatigue(self) -> Gallery:
-        """Fatigue, readiness, and body mass against the phase's aim."""
-        return Gallery([])
+        """Show load, readiness and body mass, the last against the phase's aim."""
+        words = paragraphs(
+            [
+                work_words.load_ratio(self._facts),
+                work_words.readiness(self._facts),
+                work_words.body_mass(self._facts, self.units),
+            ]
+        )
+        return Gallery([words, *self._condition_figures.values()])
 
     def plan(self) -> Block:
-        """Plan against done."""
-        return paragraphs([])
+        """Show plan against done."""
+        words = paragraphs([work_words.plan_done(self._facts)])
+        rows = self._rows("plan")
+        return words + plan_table(rows) if rows else words
 
     def next_month(self) -> Block:
-        """Loads per prescription, levers for stuck lifts in order, what to leave alone."""
-        return paragraphs([])
+        """Show loads per prescription, levers for stuck lifts, and what to leave alone."""
+        order = {row["exercise"]: place for place, row in enumerate(self._progression)}
+        targets = sorted(self._rows("targets"), key=lambda row: order.get(row["exercise"], 99))
+        levers = self._levers
+        states = {row["exercise"]: row["state"] for row in self._lifts}
+        moving = [r["exercise"] for r in self._progression if r["state"] == State.PROGRESSING]
+        unclear = [r["exercise"] for r in self._progression if r["state"] == State.UNCLEAR]
+        return (
+            target_table(targets, self.units)
+            + paragraphs([sentences_targets.TARGETS_HOW] if targets else [])
+            + levers_block(levers, states)
+            + paragraphs([sentences_targets.leave_alone(moving, unclear)])
+            + cautions_block(levers, targets)
+        )
 
     def data_notes(self) -> Block:
-        """Rejected rows, assumptions, doubts, what was not logged, how often we were right."""
-        return paragraphs([])
+        """Show what was rejected, assumed and doubted, what was not logged, how right we were."""
+        rejected = self._rows("rejected")
+        tests = self._frame("backtest")
+        miss = ((tests["observed_kg"] / tests["predicted_kg"] - 1).abs() * 100).median()
+        told = [
+            sentences_data.rows_line(len(rejected), self._facts.get("duplicates")),
+            *sentences_data.flag_lines(self._rows("flags")),
+            *sentences_data.name_lines(self._rows("names")),
+            *self._frame("assumptions")["assumption"].to_list(),
+            *sentences_data.not_logged(
+                self._facts, has_plan=bool(self._facts.get("sessions_planned"))
+            ),
+            sentences_data.backtest_line(
+                len(tests), int(tests["inside"].sum()), miss if isinstance(miss, float) else None
+            ),
+        ]
+        notes = bullet_list(told)
+        return notes + rejected_table(rejected) if rejected else notes
 
     def methods(self) -> Block:
-        """Methods in one paragraph with sources, and cautions."""
-        return paragraphs([])
+        """Show the methods in one paragraph, their sources, and the cautions."""
+        return (
+            paragraphs([sentences_data.METHODS])
+            + paragraphs([sentences_data.SOURCES], "pl-quiet")
+            + paragraphs([sentences_data.CAUTIONS], "pl-caution")
+        )
 
     # What is written next to the page ------------------------------------------------------
 
     def tables(self) -> dict[str, pl.DataFrame]:
-        """Return every table of the page as a frame, by a file name without ending."""
-        return {name: frame for name, frame in self.results.frames.items()}
+        """Return every table behind the page as a frame, by a file name without ending."""
+        return dict(self.results.frames)
 
     def figures(self) -> dict[str, Figure]:
         """Return every chart of the page, by a file name without ending."""
-        return {}
+        return self._trend_figures | self._work_figures | self._condition_figures
+
+    # ----------------------------------------------------------------------------------------
+
+    @functools.cached_property
+    def _lifts(self) -> list[Row]:
+        return self._rows("lifts")
+
+    @functools.cached_property
+    def _progression(self) -> list[Row]:
+        """Progression lifts that were trained this month or last, most in need first."""
+        earliest = previous_month(self.month)
+        return [
+            row
+            for row in self._lifts
+            if row["role"] == Role.PROGRESSION and row["last_date"] >= earliest
+        ]
+
+    @functools.cached_property
+    def _levers(self) -> list[Row]:
+        """Levers of the stuck progression lifts that were trained this month."""
+        stuck = {
+            row["exercise"]
+            for row in self._progression
+            if row["state"] in (State.PLATEAU, State.DECLINING) and row["sessions_month"]
+        }
+        order = {row["exercise"]: place for place, row in enumerate(self._progression)}
+        mine = [row for row in self._rows("levers") if row["exercise"] in stuck]
+        return sorted(mine, key=lambda row: order[row["exercise"]])
+
+    @functools.cached_property
+    def _trend_figures(self) -> dict[str, Figure]:
+        return trend_figures(
+            self._progression, self._frame("curves"), self._frame("weekly_accessories"), self.units
+        )
+
+    @functools.cached_property
+    def _work_figures(self) -> dict[str, Figure]:
+        return work_figures(self.results.frames)
+
+    @functools.cached_property
+    def _condition_figures(self) -> dict[str, Figure]:
+        return condition_figures(self.results.frames, self.units)
+
+    def _frame(self, name: str) -> pl.DataFrame:
+        return self.results.frames[name]
+
+    def _rows(self, name: str) -> list[Row]:
+        return self._frame(name).to_dicts()
 
 
 def client_report(
@@ -162,7 +267,7 @@ def _results(
 ) -> Results:
     if isinstance(source, Results):
         return source
-    if source is None or isinstance(source, (str, Path)) or isinstance(source, Sequence):
+    if source is None or isinstance(source, (str, Path, Sequence)):
         paths = _paths(source)
         if client and len(paths) == 1 and is_results_folder(paths[0]):
             return Results.load(paths[0], str(client))

@@ -7,15 +7,20 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from plateline import load, strength, trend
+from plateline import advice, fatigue, load, strength, trend
 from plateline.errors import NoResultError
+from plateline.exercises import annotate
+from plateline.report import condition, facts, work
 from plateline.report.accessories import accessory_rows
-from plateline.report.facts import breaks, logged_in_month, rejected_by_client, reserve_logged
+from plateline.report.decisions import client_decisions
 from plateline.report.lifts import lift_rows
 from plateline.report.months import month_end
+from plateline.report.prescriptions import next_prescriptions, target_rows
+from plateline.report.steps import lift_steps, rounded_loads
+from plateline.words import Role, State
 
 if TYPE_CHECKING:
-    from plateline.exercises.logbook import Logbook
+    from plateline.exercises import Logbook
 
 __all__ = ["compute_frames"]
 
@@ -26,7 +31,8 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
     Parameters
     ----------
     logbook
-        What `read_logbook` returned; it may go on after the month, which is not looked at.
+        What `read_logbook` returned; what comes after the month is not looked at, except for
+        the days that end the month's last week.
     month
         First day of the month.
 
@@ -42,53 +48,162 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
     checkins = logbook.checkins.filter(pl.col("date") <= end)
     known = {"catalogue": logbook.catalogue, "checkins": checkins}
     beside = known | {"clients": logbook.clients, "plan": logbook.plan}
+
     status = trend.lift_status(sets, end, **beside)
     before = trend.lift_status(sets, month - dt.timedelta(days=1), **beside)
     curves = trend.lift_curves(sets, end, **beside)
     sessions = strength.lift_sessions(sets, **known)
     records = strength.lift_records(sets, **known)
-    roles = _roles(sets, logbook.plan)
+    roles = load.roles(sets, logbook.plan, catalogue=logbook.catalogue)
     lifts = lift_rows(status, before, roles, sessions, curves, records, month)
+
+    wanted = next_prescriptions(logbook.plan, lifts, sets, month)
+    targets = trend.targets(sets, wanted, as_of=end, **known)
+    steps = lift_steps(
+        sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
+    )
+    done = _work(logbook, lifts, month)
+    felt = _condition(logbook, sets, checkins, curves, month)
+    clients = _clients(logbook, sets, curves, done | felt, month)
     return {
-        "clients": _clients(logbook, sets, month),
+        "clients": clients,
         "lifts": lifts,
         "curves": curves,
+        "decisions": client_decisions(lifts, clients, month),
         "accessories": accessory_rows(
-            lifts, load.monthly_load(sets, **known), _supersets(sets), sets, month
+            lifts, load.monthly_load(sets, **known), load.supersets(sets), sets, month
         ),
         "records": records.filter(pl.col("date") >= month).sort(
-            "client", "date", "exercise", descending=[False, True, False]
+            "client", "date", "exercise", "record", "reps",
+            descending=[False, True, False, False, False],
         ),
-        "rejected": rejected_by_client(logbook.rejected, logbook.sets),
+        "targets": rounded_loads(target_rows(wanted, targets, lifts, sets, month), steps),
+        "levers": _levers(logbook, sets, status, lifts, roles, felt, end),
+        "flags": facts.flags(sets, month),
+        "names": facts.doubtful_names(logbook.names),
+        "assumptions": facts.assumptions_by_client(
+            logbook.account.get("assumptions", []), _who(logbook, logbook.sets)
+        ),
+        "backtest": trend.backtest(sets, end, **known),
+        "rejected": facts.rejected_by_client(logbook.rejected, logbook.sets),
+        **done,
+        **felt,
+    }  # fmt: skip
+
+
+def _work(logbook: Logbook, lifts: pl.DataFrame, month: dt.date) -> dict[str, pl.DataFrame]:
+    """Return the frames of where the work landed and of plan against done, by whole weeks."""
+    last = work.last_day_of_weeks(month)
+    sets = logbook.sets.filter(pl.col("date") <= last)
+    weekly = load.weekly_tables(sets, catalogue=logbook.catalogue, checkins=logbook.checkins)
+    as_of = min(last, sets["date"].max())
+    planned = load.adherence(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
+    weeks = load.adherence_weeks(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
+    return work.work_frames(weekly, lifts, month) | {
+        "muscles": work.muscle_rows(
+            weekly["weekly_muscles"], weekly["weekly_positions"], planned, logbook.catalogue, month
+        ),
+        "plan": work.plan_rows(planned, month),
+        "plan_weeks": weeks.filter(work.in_month("week", month)),
     }
 
 
-def _clients(logbook: Logbook, sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+def _who(logbook: Logbook, sets: pl.DataFrame) -> pl.DataFrame:
+    """Return CLIENTS for everybody in the log, kg where no unit is known."""
+    return (
+        sets.select("client")
+        .unique()
+        .join(logbook.clients.unique("client", keep="last"), on="client", how="left")
+        .with_columns(pl.col("unit").fill_null("kg"))
+        .sort("client")
+    )
+
+
+def _levers(
+    logbook: Logbook,
+    sets: pl.DataFrame,
+    status: pl.DataFrame,
+    lifts: pl.DataFrame,
+    roles: pl.DataFrame,
+    felt: dict[str, pl.DataFrame],
+    end: dt.date,
+) -> pl.DataFrame:
+    """Return the levers of the progression lifts that are stuck."""
+    stuck = lifts.filter(
+        pl.col("role") == Role.PROGRESSION,
+        pl.col("state").is_in([State.PLATEAU, State.DECLINING]),
+        pl.col("sessions_month") > 0,
+    )
+    everything = advice.levers(
+        status,
+        sets=sets,
+        catalogue=logbook.catalogue,
+        clients=logbook.clients,
+        plan=logbook.plan,
+        muscles=load.weekly_muscles(sets, catalogue=logbook.catalogue),
+        roles=roles,
+        performance=felt["balance"] if len(felt["balance"]) else None,
+        readiness=felt["readiness"] if len(felt["readiness"]) else None,
+        as_of=end,
+    )
+    return everything.join(stuck, on=["client", "exercise"], how="semi").sort(
+        "client", "exercise", "rank", "point"
+    )
+
+
+def _condition(
+    logbook: Logbook,
+    sets: pl.DataFrame,
+    checkins: pl.DataFrame,
+    curves: pl.DataFrame,
+    month: dt.date,
+) -> dict[str, pl.DataFrame]:
+    """Return the frames of load ratios, readiness and body mass."""
+    from plateline.fatigue import tables as t
+
+    def made(name, schema, *args, **kw):
+        return (
+            getattr(fatigue, name)(*args, **kw)
+            if hasattr(fatigue, name)
+            else pl.DataFrame(schema=schema)
+        )
+
+    readiness = made("readiness", t.READINESS, sets, checkins, logbook.clients)
+    return {
+        "load_ratios": fatigue.load_ratios(sets, checkins),
+        "wellness": made("hooper", t.HOOPER, checkins),
+        "readiness": readiness,
+        "body_mass": made("body_mass_trend", t.BODY_MASS_TREND, checkins, logbook.clients),
+        "explained": made("explain_month", t.EXPLAIN_MONTH, curves, readiness, month),
+        "balance": made("performance_ratio", t.PERFORMANCE_RATIO, sets, curves, checkins=checkins),
+        "relative": pl.DataFrame(schema=t.RELATIVE_STRENGTH),
+    }
+
+
+def _clients(
+    logbook: Logbook,
+    sets: pl.DataFrame,
+    curves: pl.DataFrame,
+    done: dict[str, pl.DataFrame],
+    month: dt.date,
+) -> pl.DataFrame:
     """Return one row per client: who it is, and the facts of the month."""
     logged = sets.group_by("client").agg(
         pl.col("date").min().alias("first_date"),
         pl.col("date").max().alias("last_date"),
         pl.col("date").n_unique().cast(pl.Int32).alias("sessions_ever"),
     )
-    rows = logged.join(logbook.clients.unique("client", keep="last"), on="client", how="left")
-    for facts in (
-        logged_in_month(sets, month),
-        breaks(sets, month),
-        reserve_logged(sets, month),
+    rows = logged.join(_who(logbook, sets), on="client", how="left")
+    for found in (
+        facts.logged_in_month(sets, month),
+        facts.breaks(sets, month),
+        facts.reserve_logged(sets, month),
+        facts.named_stretches(curves, month),
+        facts.rejected_counts(facts.rejected_by_client(logbook.rejected, logbook.sets)),
+        condition.adherence_facts(done["plan_weeks"], month),
+        condition.mass_facts(done["body_mass"], month),
+        condition.readiness_facts(done["readiness"], month),
+        condition.load_facts(done["load_ratios"], month),
     ):
-        rows = rows.join(facts, on="client", how="left")
-    return rows.sort("client")
-
-
-def _roles(sets: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:
-    if hasattr(load, "roles"):
-        return load.roles(sets, plan=plan)
-    return plan.group_by("client", "exercise").agg(pl.col("role").first())
-
-
-def _supersets(sets: pl.DataFrame) -> pl.DataFrame:
-    if hasattr(load, "supersets"):
-        return load.supersets(sets)
-    from plateline.load.tables import SUPERSETS
-
-    return pl.DataFrame(schema=SUPERSETS)
+        rows = rows.join(found, on="client", how="left")
+    return rows.with_columns(pl.col("rejected").fill_null(0)).sort("client")

@@ -7,20 +7,9 @@ import datetime as dt
 import polars as pl
 
 from plateline.report.months import month_end
+from plateline.report.work import in_month
 
-__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts", "weeks_of_month"]
-
-
-def weeks_of_month(month: dt.date) -> list[dt.date]:
-    """Return the Mondays of the ISO weeks that belong to a month: those whose Thursday does.
-
-    ISO 8601 gives a week to the year that holds its Thursday; the same rule for months gives
-    every week to exactly one month.
-    """
-    first, last = month, month_end(month)
-    monday = first - dt.timedelta(days=first.weekday())
-    mondays = [monday + dt.timedelta(weeks=n) for n in range(6)]
-    return [day for day in mondays if first <= day + dt.timedelta(days=3) <= last]
+__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts"]
 
 
 def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
@@ -66,8 +55,8 @@ def readiness_facts(readiness: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         `client, checkins_month, hooper, hooper_usual, sleep_h, sleep_usual_h, protein_g_kg,
         energy_kcal, weeks_tired, weeks_short_sleep`.
     """
-    inside = pl.col("week").is_in(weeks_of_month(month))
-    earlier = pl.col("week") < weeks_of_month(month)[0]
+    inside = in_month("week", month)
+    earlier = (pl.col("week") + pl.duration(days=3)) < month
     return readiness.group_by("client", maintain_order=True).agg(
         pl.col("checkins").filter(inside).sum().alias("checkins_month"),
         pl.col("hooper_index").filter(inside).mean().alias("hooper"),
@@ -118,7 +107,7 @@ def adherence_facts(weeks: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         return pl.when(weight > 0).then(total / weight).alias(name)
 
     return (
-        weeks.filter(pl.col("week").is_in(weeks_of_month(month)))
+        weeks.filter(in_month("week", month), ~pl.col("is_partial"))
         .group_by("client", maintain_order=True)
         .agg(
             pl.col("sessions_planned", "sessions_done", *counted).sum(),

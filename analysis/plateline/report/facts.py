@@ -13,7 +13,18 @@ import polars as pl
 from plateline.report.months import month_end, previous_month
 from plateline.words import SetKind
 
-__all__ = ["BREAK_DAYS", "breaks", "logged_in_month", "rejected_by_client", "reserve_logged"]
+__all__ = [
+    "BREAK_DAYS",
+    "assumptions_by_client",
+    "breaks",
+    "doubtful_names",
+    "flags",
+    "logged_in_month",
+    "named_stretches",
+    "rejected_by_client",
+    "rejected_counts",
+    "reserve_logged",
+]
 
 BREAK_DAYS = 10
 """From this many days without a session a gap is named as a break in training."""
@@ -100,6 +111,35 @@ def reserve_logged(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     )
 
 
+def named_stretches(curves: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the days of the month's deload: `client, deload_from, deload_to`.
+
+    Parameters
+    ----------
+    curves
+        LIFT_CURVES, whose `context` names the sessions of a deload.
+    month
+        First day of the month.
+    """
+    inside = curves.filter(
+        pl.col("kind") == "session",
+        pl.col("date").is_between(month, month_end(month)),
+        pl.col("context") == "deload",
+    )
+    return inside.group_by("client", maintain_order=True).agg(
+        pl.col("date").min().alias("deload_from"), pl.col("date").max().alias("deload_to")
+    )
+
+
+def rejected_counts(rejected: pl.DataFrame) -> pl.DataFrame:
+    """Count the rejected rows of each client: `client, rejected`."""
+    return (
+        rejected.drop_nulls("client")
+        .group_by("client", maintain_order=True)
+        .agg(pl.len().cast(pl.Int32).alias("rejected"))
+    )
+
+
 def rejected_by_client(rejected: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
     """Say whose each rejected row is: the columns of REJECTED with `client` in front.
 
@@ -162,4 +202,67 @@ def rejected_by_client(rejected: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFra
         .join(around, on="_row", how="left")
         .sort("_row")
         .select(pl.coalesce("_single", "_named", "_around").alias("client"), *rejected.columns)
+    )
+
+
+def flags(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the doubts about the month's sets: `client, flag, sets`, with the first of each.
+
+    Adds `exercise, source_file, source_line` of the first set with that doubt.
+    """
+    return (
+        sets.filter(pl.col("date") >= month, pl.col("flag").is_not_null())
+        .group_by("client", "flag", maintain_order=True)
+        .agg(
+            pl.len().cast(pl.Int32).alias("sets"),
+            pl.col("exercise", "source_file", "source_line").first(),
+        )
+        .sort("client", "flag")
+    )
+
+
+def doubtful_names(names: pl.DataFrame) -> pl.DataFrame:
+    """Keep the names that no catalogue entry has, or that were read by similarity only."""
+    return names.filter(
+        pl.col("rows") > 0, pl.col("catalogue").is_null() | (pl.col("how") == "similar")
+    ).sort("client", "rows", "name", descending=[False, True, False])
+
+
+def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.DataFrame:
+    """Give every client the assumptions that name nobody else: `client, assumption`.
+
+    Parameters
+    ----------
+    assumptions
+        Sentences about the whole log; some may name a client.
+    clients
+        `client, name` of everybody in the log.
+    """
+    said = pl.DataFrame({"assumption": assumptions}, schema={"assumption": pl.String})
+    who = pl.concat(
+        [
+            clients.select("client", word=pl.col("client")),
+            clients.select("client", word=pl.col("name")).drop_nulls(),
+        ]
+    ).with_columns(
+        pattern=pl.format("(?i)(^|[^\\w]){}($|[^\\w])", pl.col("word").str.escape_regex())
+    )
+    named = (
+        said.join(who, how="cross")
+        .filter(pl.col("assumption").str.contains(pl.col("pattern")))
+        .select("assumption", about="client")
+    )
+    return (
+        clients.select("client")
+        .join(said.with_row_index("_row"), how="cross")
+        .join(named.group_by("assumption").agg("about"), on="assumption", how="left")
+        .filter(
+            pl.col("about").is_null()
+            | (
+                (pl.col("about").list.n_unique() == 1)
+                & (pl.col("about").list.first() == pl.col("client"))
+            )
+        )
+        .sort("client", "_row")
+        .select("client", "assumption")
     )

@@ -69,10 +69,10 @@ def opened(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def how_sure(p: float | None) -> str:
-    """Return a probability as a word and a figure: `very probably (91 %)`."""
+def how_sure(p: float | None) -> tuple[str, str]:
+    """Return a probability as a word and a figure: `very probably` and ` (91 %)`."""
     if p is None:
-        return "as far as can be told"
+        return "as far as can be told", ""
     if p >= 0.97:
         word = "almost certainly"
     elif p >= 0.85:
@@ -81,7 +81,7 @@ def how_sure(p: float | None) -> str:
         word = "probably"
     else:
         word = "more likely than not" if p > 0.5 else "perhaps"
-    return f"{word} ({share(p)})"
+    return word, f" ({share(p)})"
 
 
 NOTE_LABEL = "From your coach"
@@ -121,6 +121,15 @@ def change(row: Row) -> str:
     return f"{percent(value)} ({interval(low, high, 1, '%')})"
 
 
+def change_short(row: Row) -> str:
+    """Return a lift's change over the month with its interval: `+2.1 %, 1.2 to 3.0 %`."""
+    value = row.get("change_pct")
+    if value is None:
+        return "amount not clear yet"
+    low, high = row.get("change_low"), row.get("change_high")
+    return f"{percent(value, sign=True)}, {interval(low, high, 1, '%')}"
+
+
 def change_in_unit(row: Row, units: Units) -> str:
     """Return the month's change in the client's unit, like `+1.7 kg`; empty if unknown."""
     value, strength = row.get("change_pct"), row.get("strength_kg")
@@ -143,61 +152,52 @@ def since(row: Row) -> str:
 def moved(lifts: Sequence[Row], month: dt.date, units: Units) -> str:
     """Say which lifts moved up this month and by how much, against last month."""
     judged = _judged(lifts)
+    if not judged:
+        return f"No lift was trained often enough in {month_name(month)} to say how it moved."
     up = sorted(
         (row for row in judged if row["state"] == State.PROGRESSING),
         key=lambda row: row.get("change_pct") or 0.0,
         reverse=True,
     )
-    before = sum(row.get("state_before") == State.PROGRESSING for row in judged)
-    known_before = any(row.get("state_before") for row in judged)
-    earlier = month_name(previous_month(month), year=False)
-    if not judged:
-        return f"No lift was trained often enough in {month_name(month)} to say how it moved."
     if not up:
-        tail = f"; at the end of {earlier} {_were(before)}" if known_before and before else ""
-        return f"No {_kind(judged)} moved clearly up in {month_name(month, year=False)}{tail}."
-    shown = up[:3] if len(up) <= 3 else up[:2]
-    told = [_up(row, units) for row in shown]
-    if len(up) > len(shown):
-        text = (
-            f"{opened(worded(len(up)))} of {worded(len(judged))} {_kind(judged)}s are moving up, "
-            f"most of all {listed(told)}"
-        )
-    elif len(up) == 1:
-        text = f"{up[0]['exercise']} is up {_amount(up[0], units)} this month"
+        text = f"No {_kind(judged)} moved clearly up in {month_name(month, year=False)}"
+    elif len(up) <= NAMED_IN_FULL:
+        told = [_amount(row, units, first=place == 0) for place, row in enumerate(up)]
+        text = listed(told)
     else:
-        text = f"{listed([row['exercise'] for row in up])} are up this month: {listed(told)}"
-    tail = ""
-    if known_before:
-        new = [
-            row["exercise"]
-            for row in shown
-            if row.get("state_before") not in (None, State.PROGRESSING)
-        ]
-        if before != len(up):
-            tail = f"; at the end of {earlier} {_were(before)}"
-        elif new:
-            tail = (
-                f"; {listed(new)} {'was' if len(new) == 1 else 'were'} not at the end of {earlier}"
-            )
-        else:
-            tail = f", as at the end of {earlier}"
-    return opened(f"{text}{tail}.")
+        some = "All" if len(up) == len(judged) else f"{opened(worded(len(up)))} of"
+        told = [f"{row['exercise']} ({change_short(row)})" for row in up[:2]]
+        text = f"{some} {worded(len(judged))} {_kind(judged)}s are moving up, most of all {listed(told)}"
+    return f"{opened(text)}.{_against_last_month(judged, up, month)}"
 
 
-def _amount(row: Row, units: Units) -> str:
+NAMED_IN_FULL = 3
+
+
+def _amount(row: Row, units: Units, *, first: bool) -> str:
+    verb = "is up " if first else ""
     unit = change_in_unit(row, units)
-    return change(row) + (f", about {unit}" if unit and row.get("change_pct", 0) > 0 else "")
+    value, low, high = row.get("change_pct"), row.get("change_low"), row.get("change_high")
+    if value is None:
+        return f"{row['exercise']} {'is moving up' if first else 'too'}"
+    tail = f"; about {unit}" if unit else ""
+    this_month = " this month" if first else ""
+    return f"{row['exercise']} {verb}{percent(value)}{this_month} ({interval(low, high, 1, '%')}{tail})"
 
 
-def _up(row: Row, units: Units) -> str:
-    return (
-        f"{row['exercise']} by {_amount(row, units)}" if row.get("change_pct") else row["exercise"]
-    )
-
-
-def _were(amount: int) -> str:
-    return f"{worded(amount)} {'was' if amount == 1 else 'were'} moving up"
+def _against_last_month(judged: Sequence[Row], up: Sequence[Row], month: dt.date) -> str:
+    """Say how many were moving up a month ago; nothing where the log does not go back."""
+    if not any(row.get("state_before") for row in judged):
+        return ""
+    earlier = month_name(previous_month(month), year=False)
+    before = [row["exercise"] for row in judged if row.get("state_before") == State.PROGRESSING]
+    if before and {row["exercise"] for row in up} == set(before):
+        return (
+            f" The same {'was' if len(before) == 1 else 'were'} moving up at the end of {earlier}."
+        )
+    verb = "was" if len(before) == 1 else "were"
+    amount = "none" if not before else worded(len(before))
+    return f" At the end of {earlier} {amount} {verb} moving up."
 
 
 def _kind(rows: Sequence[Row]) -> str:
@@ -217,39 +217,42 @@ def _judged(lifts: Sequence[Row]) -> list[Row]:
 def stuck(lifts: Sequence[Row]) -> str:
     """Say which lifts stand still or fall, since when, and how sure that is."""
     judged = _judged(lifts)
+    if not judged:
+        return ""
     falling = [row for row in judged if row["state"] == State.DECLINING]
     still = [row for row in judged if row["state"] == State.PLATEAU]
     unclear = [row for row in judged if row["state"] == State.UNCLEAR]
-    told = [_falls(row) for row in falling[:2]] + [
-        _stands(row) for row in still[: 2 - len(falling[:2])]
-    ]
-    rest = (falling + still)[2:] if len(falling) >= 2 else falling[2:] + still[2 - len(falling) :]
+    told = []
+    for rows, tell, also in ((falling, _falls, "also falling"), (still, _stands, "also stuck")):
+        if rows:
+            more = [f"{row['exercise']}{_in_short(row)}" for row in rows[1:4]]
+            left = f" and {worded(len(rows) - 4)} more" if len(rows) > 4 else ""
+            told.append(tell(rows[0]) + (f"; {also}: {listed(more)}{left}" if more else ""))
     if told:
-        text = "; ".join(told)
-        if rest:
-            text += (
-                f"; so {'does' if len(rest) == 1 else 'do'} {listed([r['exercise'] for r in rest])}"
-            )
-        return opened(f"{text}.")
-    if not judged:
-        return ""
-    text = f"No {_kind(judged)} is stuck or falling"
-    if unclear:
-        text += f"; {_unclear(unclear)}"
-    return f"{text}."
+        return " ".join(opened(f"{text}.") for text in told)
+    tail = f"; {_unclear(unclear)}" if unclear else ""
+    return f"No {_kind(judged)} is stuck or falling{tail}."
+
+
+def _in_short(row: Row) -> str:
+    if row["state"] == State.DECLINING and row.get("change_pct") is not None:
+        return f" ({percent(row['change_pct'], sign=True)})"
+    return f" ({share(row['p_plateau'])})" if row["state"] == State.PLATEAU else ""
 
 
 def _stands(row: Row) -> str:
     when = since(row) or "for as long as the log can tell"
-    return f"{row['exercise']} has not moved {when}, {how_sure(row['p_plateau'])} a plateau"
+    word, figure = how_sure(row["p_plateau"])
+    return f"{row['exercise']} has not moved {when}, {word} a plateau{figure}"
 
 
 def _falls(row: Row) -> str:
     when = since(row)
     value = row.get("change_pct")
     amount = f" {change(row)} this month" if value is not None and value < 0 else ""
-    tail = f", falling {when}" if when else ""
-    return f"{row['exercise']} is down{amount}{tail}, {how_sure(row['p_declining'])} a real decline"
+    tail = f" and has been falling {when}" if when else ""
+    word, figure = how_sure(row["p_declining"])
+    return f"{row['exercise']} is down{amount}{tail}, {word} a real decline{figure}"
 
 
 def _unclear(rows: Sequence[Row]) -> str:

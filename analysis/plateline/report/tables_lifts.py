@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 from markupsafe import Markup
 
-from plateline.charts.spark import spark
+from plateline.charts import spark
 from plateline.report import sentences_tables as say
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import DASH, Units, day, interval, number, percent, share

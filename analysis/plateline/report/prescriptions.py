@@ -1,0 +1,177 @@
+"""Next month's prescriptions of every progression lift, and the loads for them."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.report.months import month_end
+from plateline.words import Role, SetKind
+
+__all__ = ["next_prescriptions", "target_rows"]
+
+# A block of a single week is a deload, a test or a holiday; what comes next month is the
+# latest block that is longer, where there is one.
+_SHORTEST_BLOCK_WEEKS = 2
+
+# What is assumed where neither the plan nor the log says how far from failure a set ends.
+_USUAL_RESERVE = 1.0
+
+# A rise of more than this over the heaviest load of the month for a similar set is named as
+# a big jump; 2-10 % is the step that the ACSM 2009 position stand advises (Med Sci Sports
+# Exerc 41:687-708).
+BIG_JUMP_PCT = 10.0
+
+
+def next_prescriptions(
+    plan: pl.DataFrame, lifts: pl.DataFrame, sets: pl.DataFrame, month: dt.date
+) -> pl.DataFrame:
+    """Return what each progression lift is prescribed next month.
+
+    The plan says it: the latest block that has begun by the end of next month and lasts at
+    least two weeks. Lifts that no plan names keep the repetitions they were done for this
+    month, by kind of set.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, set_kind, sets, reps_low, reps_high, reps` (the middle of the
+        range), `rir`, `how` (`plan` or `log`).
+    """
+    wanted = lifts.filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0).select(
+        "client", "exercise"
+    )
+    planned = _from_plan(plan, month).join(wanted, on=["client", "exercise"], how="semi")
+    logged = _from_log(sets, month).join(wanted, on=["client", "exercise"], how="semi")
+    unplanned = logged.join(planned, on=["client", "exercise"], how="anti")
+    return (
+        pl.concat([planned, unplanned])
+        .with_columns(
+            pl.col("rir").fill_null(_USUAL_RESERVE),
+            reps=((pl.col("reps_low") + pl.col("reps_high")) / 2).ceil().cast(pl.Int32),
+        )
+        .sort("client", "exercise", "reps", "set_kind")
+    )
+
+
+def _from_plan(plan: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    until = month_end(month_end(month) + dt.timedelta(days=1))
+    usable = plan.filter(
+        pl.col("start").is_null() | (pl.col("start") <= until),
+        pl.col("reps_low").is_not_null() | pl.col("reps_high").is_not_null(),
+        pl.col("set_kind").is_null() | (pl.col("set_kind") != SetKind.WARM_UP.value),
+    ).with_columns(
+        long=pl.col("weeks").is_null() | (pl.col("weeks") >= _SHORTEST_BLOCK_WEEKS),
+        start=pl.col("start").fill_null(dt.date.min),
+    )
+    latest = (
+        usable.select("client", "block", "start", "long")
+        .unique()
+        .sort("client", "long", "start", "block", descending=[False, True, True, False])
+        .unique("client", keep="first", maintain_order=True)
+        .select("client", "block", "start")
+    )
+    return (
+        usable.join(latest, on=["client", "block", "start"], how="semi", nulls_equal=True)
+        .group_by("client", "exercise", "set_kind", maintain_order=True)
+        .agg(
+            pl.col("sets").max().cast(pl.Int32),
+            pl.coalesce("reps_low", "reps_high").min().cast(pl.Int32).alias("reps_low"),
+            pl.coalesce("reps_high", "reps_low").max().cast(pl.Int32).alias("reps_high"),
+            pl.col("rir").min(),
+            pl.lit("plan").alias("how"),
+        )
+    )
+
+
+def _from_log(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    kept = sets.filter(
+        pl.col("date").is_between(month, month_end(month)),
+        pl.col("set_kind").is_in(
+            [SetKind.TOP.value, SetKind.BACK_OFF.value, SetKind.WORKING.value]
+        ),
+    )
+    days = kept.group_by("client", "exercise").agg(pl.col("date").n_unique().alias("days"))
+    return (
+        kept.group_by("client", "exercise", "set_kind", maintain_order=True)
+        .agg(
+            pl.len().alias("n"),
+            pl.col("reps").quantile(0.25, "nearest").cast(pl.Int32).alias("reps_low"),
+            pl.col("reps").quantile(0.75, "nearest").cast(pl.Int32).alias("reps_high"),
+            pl.col("rir").median().round(0),
+        )
+        .join(days, on=["client", "exercise"], how="left")
+        .select(
+            "client",
+            "exercise",
+            "set_kind",
+            (pl.col("n") / pl.col("days"))
+            .round(0)
+            .clip(lower_bound=1)
+            .cast(pl.Int32)
+            .alias("sets"),
+            "reps_low",
+            "reps_high",
+            "rir",
+            pl.lit("log").alias("how"),
+        )
+    )
+
+
+def target_rows(
+    prescriptions: pl.DataFrame,
+    targets: pl.DataFrame,
+    lifts: pl.DataFrame,
+    sets: pl.DataFrame,
+    month: dt.date,
+) -> pl.DataFrame:
+    """Put the loads beside the prescriptions, and what was last done for the same set.
+
+    Parameters
+    ----------
+    prescriptions
+        From `next_prescriptions`.
+    targets
+        TARGETS for them, not rounded.
+    lifts
+        The frame of lifts: state and four-week forecast.
+    sets
+        SETS up to the end of the month.
+    month
+        First day of the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        The prescriptions with `load_kg, load_low, load_high` (80 % interval), `later_kg`
+        (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date` (the last
+        set of that kind), `jump_pct`, `state`.
+    """
+    key = ["client", "exercise"]
+    last = (
+        sets.filter(pl.col("date") >= month, pl.col("set_kind") != SetKind.WARM_UP.value)
+        .sort("client", "date", "load_kg", maintain_order=True)
+        .group_by(*key, "set_kind", maintain_order=True)
+        .agg(
+            pl.col("load_kg").last().alias("last_load_kg"),
+            pl.col("reps").last().alias("last_reps"),
+            pl.col("date").last().alias("last_date"),
+        )
+    )
+    ahead = lifts.select(
+        *key, "state", growth=(pl.col("forecast_kg") / pl.col("strength_kg")).fill_null(1.0)
+    )
+    loads = targets.unique([*key, "reps", "rir"], keep="first")
+    return (
+        prescriptions.join(loads, on=[*key, "reps", "rir"], how="left", maintain_order="left")
+        .join(ahead, on=key, how="left", maintain_order="left")
+        .join(last, on=[*key, "set_kind"], how="left", maintain_order="left")
+        .with_columns(
+            later_kg=pl.col("load_kg") * pl.col("growth"),
+            jump_pct=pl.when(pl.col("last_load_kg") > 0).then(
+                (pl.col("load_kg") / pl.col("last_load_kg") - 1) * 100
+            ),
+        )
+        .drop("growth")
+    )

@@ -1,0 +1,300 @@
+"""The sentences on what stands in the way, what to decide, and what to do next month."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from plateline.report.decisions import Decision
+from plateline.report.numbers import (
+    count,
+    day,
+    day_range,
+    interval,
+    number,
+    percent,
+    share,
+)
+from plateline.report.sentences import listed, opened, worded
+from plateline.words import Phase, Role, State
+
+__all__ = ["decide", "in_the_way", "index_reason"]
+
+Row = Mapping[str, Any]
+
+# A ratio of recent to usual load outside this band is worth a word: about one typical week
+# (common practice, no source); it says nothing about risk.
+_LOAD_HIGH, _LOAD_LOW = 1.3, 0.7
+_SLEEP_SHORTER_H = 0.5
+_RESERVE_SHARE = 0.25
+
+
+def in_the_way(facts: Row, lifts: Sequence[Row], rejected: Sequence[Row]) -> str:
+    """Say what stands beside the states: a break, a diet, a deload, tiredness, gaps in the log.
+
+    At most two things are named, the weightiest first; where there is nothing, that is said
+    with what was looked at.
+    """
+    found = [
+        _break(facts),
+        _diet(facts, lifts),
+        _deload(facts, lifts),
+        _switch(lifts),
+        _missed(facts),
+        _tired(facts),
+        _unreadable(facts, rejected),
+        _no_reserve(facts),
+        _load(facts),
+    ]
+    told = [sentence for sentence in found if sentence][:2]
+    return " ".join(told) if told else _nothing(facts)
+
+
+def _break(facts: Row) -> str:
+    days = facts.get("break_days")
+    if not days:
+        return ""
+    stretch = f"{day_range(facts['break_from'], facts['break_to'])} ({count(days, 'day')})"
+    return (
+        f"There was no session from {stretch}; strength usually comes back within about as long "
+        "as the break lasted, so a dip there is not a decline."
+    )
+
+
+def _diet(facts: Row, lifts: Sequence[Row]) -> str:
+    rate = facts.get("mass_pct_week")
+    named = any("diet phase" in (row.get("context") or []) for row in lifts)
+    if rate is None or rate >= 0 or not (named or facts.get("phase") == Phase.LOSE):
+        return ""
+    aim = {
+        "within": "as the phase aims",
+        "faster": "faster than the phase aims",
+        "slower": "slower than the phase aims",
+        "other way": "though the phase does not aim to lose",
+    }.get(facts.get("against_aim") or "", "")
+    text = (
+        f"Body mass is falling {percent(-rate)} a week "
+        f"({interval(-facts['mass_high'], -facts['mass_low'], 1, '%')})"
+    )
+    if aim:
+        text += f", {aim}"
+    return f"{text}; some loss of strength is common in such a phase and need not be the training."
+
+
+def _deload(facts: Row, lifts: Sequence[Row]) -> str:
+    if not facts.get("deload_from"):
+        return ""
+    falling = [
+        row for row in lifts if row["state"] == State.DECLINING and row["role"] == Role.PROGRESSION
+    ]
+    tail = "" if falling else " and nothing here is a decline"
+    return (
+        f"{opened(day_range(facts['deload_from'], facts['deload_to']))} was a planned deload: "
+        f"its light loads do not count against any lift{tail}."
+    )
+
+
+def _switch(lifts: Sequence[Row]) -> str:
+    switched = [
+        row["exercise"]
+        for row in lifts
+        if "rep-range switch" in (row.get("context") or []) and row["role"] == Role.PROGRESSION
+    ]
+    if not switched:
+        return ""
+    shown = listed(switched[:3]) + (
+        f" and {worded(len(switched) - 3)} more" if len(switched) > 3 else ""
+    )
+    return (
+        f"{shown} changed rep range, so loads before and after cannot be compared as they are; "
+        "strength is followed across the switch."
+    )
+
+
+def _missed(facts: Row) -> str:
+    planned, done = facts.get("sessions_planned"), facts.get("sessions_done")
+    if not planned or done >= 0.85 * planned:
+        return ""
+    return f"Only {done} of {count(planned, 'planned session')} were done."
+
+
+def _tired(facts: Row) -> str:
+    parts = []
+    slept, usual = facts.get("sleep_h"), facts.get("sleep_usual_h")
+    if slept is not None and usual is not None and slept <= usual - _SLEEP_SHORTER_H:
+        parts.append(f"sleep was {number(slept, 1)} h against {number(usual, 1)} h before")
+    weeks = facts.get("weeks_tired") or 0
+    if weeks >= 2:
+        parts.append(f"{worded(weeks)} weeks were rated more tired than usual")
+    return f"{opened(listed(parts))}." if parts else ""
+
+
+def _unreadable(facts: Row, rejected: Sequence[Row]) -> str:
+    if not rejected:
+        return ""
+    places = listed([f"{row['source_file']} line {row['source_line']}" for row in rejected[:3]])
+    more = f" and {count(len(rejected) - 3, 'more')}" if len(rejected) > 3 else ""
+    doubled = facts.get("duplicates") or 0
+    tail = f"; {count(doubled, 'row')} that repeat others were counted once" if doubled else ""
+    verb = "row" if len(rejected) == 1 else "rows"
+    return f"{opened(worded(len(rejected)))} {verb} could not be read ({places}{more}){tail}."
+
+
+def _no_reserve(facts: Row) -> str:
+    logged = facts.get("rir_share")
+    if logged is None or logged >= _RESERVE_SHARE:
+        return ""
+    return (
+        "Reps in reserve are not written down, so a set that stopped early looks like a weak one "
+        "and every interval here is wider than it needs to be."
+    )
+
+
+def _load(facts: Row) -> str:
+    ratio = facts.get("load_ratio")
+    if ratio is None or _LOAD_LOW <= ratio <= _LOAD_HIGH:
+        return ""
+    return f"The last week's load was {number(ratio, 2)} times the usual."
+
+
+def _nothing(facts: Row) -> str:
+    seen = []
+    if facts.get("sessions_planned"):
+        seen.append(
+            f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done"
+        )
+    if facts.get("mass_pct_week") is not None:
+        verdict = facts.get("against_aim")
+        seen.append("body mass as aimed" if verdict == "within" else "body mass looked at")
+    if facts.get("checkins_month") and facts.get("hooper") is not None:
+        seen.append("sleep and fatigue as usual")
+    if not seen:
+        return "Nothing in the log stands in the way, as far as it was logged."
+    return f"Nothing in the log stands in the way: {listed(seen)}."
+
+
+# Decisions -------------------------------------------------------------------------------
+
+
+def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
+    """Say what to decide, and what to keep in mind beside it.
+
+    Parameters
+    ----------
+    decisions
+        The client's decisions, the most urgent first.
+    facts
+        The client's row of facts.
+    lever
+        The first lever for the lift the first decision is about; may be empty.
+    """
+    first, *others = decisions
+    text = _decision(first, facts, lever)
+    second = next((row for row in others if row["decision"] in _ADDED), None)
+    return f"{text} {_ADDED[second['decision']]}" if second else text
+
+
+def _decision(row: Row, facts: Row, lever: str) -> str:
+    name, lifts = row["exercise"], row["lifts"]
+    also = f" (and {count(lifts - 1, 'more lift')})" if lifts and lifts > 1 else ""
+    then = f": {lever}" if lever else ""
+    code = row["decision"]
+    if code == Decision.MASS_FALLS_FAST:
+        return (
+            f"Body mass is falling {percent(-facts['mass_pct_week'])} a week. Slow the loss first; "
+            "if it was not meant, a doctor or licensed dietitian should look at it."
+        )
+    if code == Decision.FALLING:
+        return (
+            f"{name}{also} is falling and nothing in the log explains it. Ask about pain, sleep "
+            f"and food first{then}."
+        )
+    if code == Decision.STOPPED:
+        return f"Nothing was logged after {day(facts['last_date'])}: ask before planning the month."
+    if code == Decision.STUCK:
+        return f"Change one thing about {name}{also}{then}."
+    if code == Decision.FALLING_IN_DIET:
+        return (
+            f"{name}{also} is falling while body mass falls. Slow the loss, or accept it and keep "
+            "load and effort while the diet lasts; do not add sets, and chase no records until "
+            "body mass holds."
+        )
+    if code == Decision.SESSIONS_MISSED:
+        return (
+            f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} "
+            "were done: fit the plan to the week before changing any load."
+        )
+    if code == Decision.FALLING_EXPLAINED:
+        return (
+            f"None yet: {name}{also} dipped after a break or light weeks. Train as planned and "
+            "judge again in three weeks."
+        )
+    if code == Decision.BACK_FROM_BREAK:
+        return (
+            "None yet. Train as planned after the break, and judge again at the end of next month."
+        )
+    if code == Decision.ROWS_UNREADABLE:
+        return "None for the training. Mend the rows that could not be read, so that they count."
+    if code == Decision.NO_RESERVE:
+        return (
+            "None for the training. Ask for reps in reserve on every top set: the next report "
+            "can then say more, sooner."
+        )
+    if code == Decision.UNCLEAR:
+        return (
+            f"None yet: {name}{also} is not clear. Keep the plan and let more sessions settle it."
+        )
+    if code == Decision.RANGE_SWITCHED:
+        return "None. Stay in the new rep range, and add load when its top is reached."
+    if code == Decision.DELOADED:
+        return "None. Go back to the planned loads after the deload."
+    return "None. Keep the plan as it is; add load where the top of a rep range is reached."
+
+
+_ADDED = {
+    Decision.NO_RESERVE: "Ask for reps in reserve on top sets.",
+    Decision.ROWS_UNREADABLE: "Mend the rows that could not be read.",
+    Decision.BACK_FROM_BREAK: "Judge with the break in mind.",
+    Decision.SESSIONS_MISSED: "See first why sessions were missed.",
+}
+
+
+def index_reason(row: Row, facts: Row) -> str:
+    """Say in a line why a client stands where it does in the index."""
+    name, lifts, p = row["exercise"], row["lifts"], row["p"]
+    sure = f" ({share(p)})" if p is not None else ""
+    more = f", and {count(lifts - 1, 'more lift')}" if lifts and lifts > 1 else ""
+    when = f" since about {day(row['since'])}" if row["since"] is not None else ""
+    code = row["decision"]
+    if code == Decision.MASS_FALLS_FAST:
+        return f"Body mass falls {percent(-facts['mass_pct_week'])} a week."
+    if code == Decision.FALLING:
+        return f"{name} is falling{when}{sure}{more}, with no reason in the log."
+    if code == Decision.STOPPED:
+        return f"Nothing logged after {day(facts['last_date'])}."
+    if code == Decision.STUCK:
+        return f"{name} has not moved{when}{sure}{more}."
+    if code == Decision.FALLING_IN_DIET:
+        rate = facts.get("mass_pct_week")
+        tail = f" while body mass falls {percent(-rate)} a week" if rate is not None else ""
+        return f"{name} is falling{when}{sure}{more}{tail}."
+    if code == Decision.SESSIONS_MISSED:
+        return f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done."
+    if code == Decision.FALLING_EXPLAINED:
+        return f"{name} dipped after a break or light weeks{more}."
+    if code == Decision.BACK_FROM_BREAK:
+        return (
+            f"Back from a break ({day_range(facts['break_from'], facts['break_to'])}); "
+            "nothing is falling."
+        )
+    if code == Decision.ROWS_UNREADABLE:
+        return f"{opened(count(facts['rejected'], 'row'))} of the log could not be read."
+    if code == Decision.NO_RESERVE:
+        return "Trains without logging reps in reserve."
+    if code == Decision.UNCLEAR:
+        return f"{opened(count(lifts, 'lift'))} not clear yet."
+    if code == Decision.RANGE_SWITCHED:
+        return f"{name} changed rep range{more}; strength goes on."
+    if code == Decision.DELOADED:
+        return "A planned deload this month; nothing is falling."
+    return "Nothing stands in the way."

@@ -1,0 +1,127 @@
+"""The words around next month's loads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from plateline.report.numbers import DASH, NBSP, Units, count, day, number, percent
+from plateline.report.prescriptions import BIG_JUMP_PCT
+from plateline.report.sentences import listed
+from plateline.report.sentences_tables import set_words
+from plateline.words import SetKind, State
+
+__all__ = [
+    "LEVERS_INTRO",
+    "NO_LEVERS",
+    "NO_TARGET",
+    "NO_TARGETS",
+    "TARGETS_CAPTION",
+    "TARGETS_HOW",
+    "jump_words",
+    "jumps",
+    "kind_words",
+    "last_done",
+    "later_words",
+    "leave_alone",
+    "on_plates",
+    "plates_interval",
+    "prescription",
+]
+
+Row = Mapping[str, Any]
+
+TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval)"
+NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
+NO_TARGET = "too little logged for a load"
+TARGETS_HOW = (
+    "The load is for the middle of the rep range at the reserve that is prescribed, rounded down. "
+    "When the top of the range is reached with that reserve in hand, add one step; when the "
+    "bottom is missed twice, take one off. Accessory lifts keep their load until every round "
+    "reaches the top of its range."
+)
+LEVERS_INTRO = (
+    "One change at a time, the first that fits; what the log says for each stands beside it."
+)
+NO_LEVERS = "No progression lift is stuck, so there is nothing to change for its sake."
+
+
+def kind_words(kind: str | None) -> str:
+    """Return what a set is for, in words."""
+    return {
+        SetKind.TOP: "top set",
+        SetKind.BACK_OFF: "back-off set",
+        SetKind.WORKING: "working sets",
+        SetKind.DROP: "drop set",
+    }.get(kind or "", "")
+
+
+def prescription(row: Row) -> str:
+    """Return a prescription as people write it: `1 x 8-10, 1 in reserve`."""
+    low, high = row["reps_low"], row["reps_high"]
+    reps = str(low) if low == high else f"{low}{DASH}{high}"
+    sets = f"{row['sets']} \u00d7 " if row["sets"] else ""
+    return f"{sets}{reps}, {number(row['rir'], 1)} in reserve"
+
+
+def on_plates(load: float | None, units: Units) -> str:
+    """Return a load that is already rounded and in the client's unit."""
+    return "?" if load is None else f"{number(load, 2)}{NBSP}{units.unit}"
+
+
+def plates_interval(row: Row, units: Units) -> str:
+    """Return the interval of a load on the client's steps."""
+    if row["low"] is None or row["high"] is None:
+        return ""
+    if row["low"] == row["high"]:
+        return f"{number(row['low'], 2)}{NBSP}{units.unit}"
+    return f"{number(row['low'], 2)} to {number(row['high'], 2)}{NBSP}{units.unit}"
+
+
+def later_words(row: Row, units: Units) -> str:
+    """Say where the load goes in four weeks if the trend holds; only for a moving lift."""
+    if row["state"] != State.PROGRESSING or row["later"] is None:
+        return DASH
+    return on_plates(row["later"], units)
+
+
+def last_done(row: Row, units: Units) -> str:
+    """Say what was last done for that kind of set."""
+    if row["last_date"] is None:
+        return DASH
+    return f"{set_words(units, row['last_load_kg'], row['last_reps'])}, {day(row['last_date'])}"
+
+
+def jump_words(row: Row) -> str:
+    """Name a big jump of load beside the load itself."""
+    jump = row["jump_pct"]
+    return f"{percent(jump, 0, sign=True)} on the last set" if _is_big(jump) else ""
+
+
+def jumps(rows: Sequence[Row]) -> str:
+    """Say which loads are a big jump, and how to take it; empty where none is."""
+    big = [row["exercise"] for row in rows if _is_big(row["jump_pct"])]
+    if not big:
+        return ""
+    names = listed(list(dict.fromkeys(big))[:4])
+    return (
+        f"{names}: the load is more than {number(BIG_JUMP_PCT)} % above the last set of its kind. "
+        "Go up in steps over two or three sessions."
+    )
+
+
+def _is_big(jump: float | None) -> bool:
+    return jump is not None and jump > BIG_JUMP_PCT
+
+
+def leave_alone(moving: Sequence[str], unclear: Sequence[str]) -> str:
+    """Say which lifts need no change."""
+    parts = []
+    if moving:
+        parts.append(f"Leave alone what moves: {listed(list(moving))}.")
+    if unclear:
+        parts.append(
+            f"Change nothing yet about {listed(list(unclear))}: "
+            f"{count(len(unclear), 'lift')} still to be settled by more sessions."
+        )
+    return " ".join(parts)

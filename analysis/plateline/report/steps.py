@@ -1,0 +1,91 @@
+"""The steps in which a client changes the load of a lift, as the log shows them."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from plateline.advice import round_to_step
+from plateline.report.numbers import KG_PER_LB
+from plateline.words import SetKind
+
+__all__ = ["lift_steps", "rounded_loads"]
+
+# Fewer distinct loads than this say nothing about the steps between them.
+_LOADS_NEEDED = 3
+
+# Where neither the log, the clients file nor the catalogue knows: the smallest usual pair of
+# plates on a barbell, in each unit (common practice, no source).
+_USUAL_STEP_KG = 2.5
+
+
+def lift_steps(
+    sets: pl.DataFrame, clients: pl.DataFrame, catalogue_steps: pl.DataFrame
+) -> pl.DataFrame:
+    """Return the step of each lift: `client, exercise, step_kg, unit`.
+
+    The log comes first: a lower quartile of the gaps between the loads that were used, in
+    the client's unit, where at least three different loads were. Then, for dumbbells, the
+    catalogue's; else the clients file's `load_step_kg`, the catalogue's, or 2.5 kg. Steps of
+    the catalogue, which are metric, become 2.5, 5 or 10 lb for those who lift in pounds.
+
+    Parameters
+    ----------
+    sets
+        SETS.
+    clients
+        `client, unit, load_step_kg`.
+    catalogue_steps
+        `exercise, equipment, load_step_kg` for the labels of the log.
+    """
+    pounds = pl.col("unit") == "lb"
+    per_kg = pl.when(pounds).then(1 / KG_PER_LB).otherwise(1.0)
+    in_pounds = (pl.col("catalogue_step") / KG_PER_LB / 2.5).round().clip(lower_bound=1) * 2.5
+    listed = pl.when(pounds).then(in_pounds * KG_PER_LB).otherwise(pl.col("catalogue_step"))
+    by_hand = pl.when(pl.col("equipment") == "dumbbell").then(listed)
+    loads = (
+        sets.filter(pl.col("load_kg") > 0, pl.col("set_kind") != SetKind.WARM_UP.value)
+        .join(clients.select("client", "unit"), on="client", how="left")
+        .select("client", "exercise", "unit", load=(pl.col("load_kg") * per_kg * 4).round() / 4)
+        .unique()
+        .sort("client", "exercise", "load")
+        .with_columns(gap=pl.col("load").diff().over("client", "exercise"))
+    )
+    seen = loads.group_by("client", "exercise", maintain_order=True).agg(
+        pl.when(pl.len() >= _LOADS_NEEDED).then(pl.col("gap").quantile(0.25, "lower")).alias("gap"),
+        pl.col("unit").first(),
+    )
+    return (
+        seen.join(clients.select("client", client_step="load_step_kg"), on="client", how="left")
+        .join(
+            catalogue_steps.select("exercise", "equipment", catalogue_step="load_step_kg").unique(
+                "exercise"
+            ),
+            on="exercise",
+            how="left",
+        )
+        .select(
+            "client",
+            "exercise",
+            step_kg=pl.coalesce(
+                pl.col("gap") / per_kg, by_hand, "client_step", listed, pl.lit(_USUAL_STEP_KG)
+            ),
+            unit=pl.col("unit").fill_null("kg"),
+        )
+    )
+
+
+def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
+    """Add the loads rounded to the client's steps, in the client's unit.
+
+    The target and the one four weeks on are rounded down, the ends of the interval to the
+    nearest step. Adds `unit, step_kg, load, low, high, later`.
+    """
+    step, unit = pl.col("step_kg"), pl.col("unit")
+    return targets.join(
+        steps, on=["client", "exercise"], how="left", maintain_order="left"
+    ).with_columns(
+        load=round_to_step(pl.col("load_kg"), step, unit=unit),
+        low=round_to_step(pl.col("load_low"), step, unit=unit, down=False),
+        high=round_to_step(pl.col("load_high"), step, unit=unit, down=False),
+        later=round_to_step(pl.col("later_kg"), step, unit=unit),
+    )

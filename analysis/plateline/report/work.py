@@ -1,0 +1,189 @@
+"""Where the work of a month landed: muscles against plan, positions, rep zones, effort."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+import polars as pl
+
+from plateline.exercises import annotate
+from plateline.report.months import month_end, previous_month
+from plateline.words import Role
+
+__all__ = ["in_month", "last_day_of_weeks", "muscle_rows", "plan_rows", "work_frames"]
+
+CHART_WEEKS = 13
+"""Weeks that the charts of zones, effort and accessory work go back: a quarter."""
+
+INDIRECT_SHARE = 0.5
+"""What a set counts for a muscle that it trains indirectly (Pelland et al. 2024)."""
+
+
+def in_month(column: str, month: dt.date) -> pl.Expr:
+    """Tell which weeks belong to a month: those whose fourth day does.
+
+    ISO 8601 gives a week to the year that holds its Thursday; the same rule for months gives
+    every week to exactly one month.
+    """
+    return (pl.col(column) + pl.duration(days=3)).is_between(month, month_end(month))
+
+
+def last_day_of_weeks(month: dt.date) -> dt.date:
+    """Return the Sunday that ends the last week of a month: at most three days after it."""
+    end = month_end(month)
+    thursday = end - dt.timedelta(days=(end.weekday() - 3) % 7)
+    return thursday + dt.timedelta(days=3)
+
+
+def work_frames(
+    weekly: Mapping[str, pl.DataFrame], lifts: pl.DataFrame, month: dt.date
+) -> dict[str, pl.DataFrame]:
+    """Return the weekly frames that the page draws, cut to what it shows.
+
+    Returns
+    -------
+    dict
+        `weekly_muscles`, `weekly_positions`: the weeks of the month; `rep_zones`, `effort`:
+        the last quarter, summed over lifts; `weekly_accessories`: the last quarter of the
+        accessory lifts trained in the month.
+    """
+    start = month_end(month) - dt.timedelta(weeks=CHART_WEEKS)
+    recent = pl.col("week").is_between(start, month_end(month))
+    trained = lifts.filter(pl.col("role") == Role.ACCESSORY, pl.col("sessions_month") > 0).select(
+        "client", "exercise"
+    )
+
+    def summed(name: str, part: str) -> pl.DataFrame:
+        return (
+            weekly[name]
+            .filter(recent)
+            .group_by("client", "week", part, f"{part}_order")
+            .agg(pl.col("sets").sum())
+            .sort("client", "week", f"{part}_order")
+        )
+
+    return {
+        "weekly_muscles": weekly["weekly_muscles"].filter(in_month("week", month)),
+        "weekly_positions": weekly["weekly_positions"].filter(in_month("week", month)),
+        "rep_zones": summed("rep_zones", "zone"),
+        "effort": summed("effort", "effort"),
+        "weekly_accessories": weekly["weekly_load"]
+        .filter(recent)
+        .join(trained, on=["client", "exercise"], how="semi")
+        .select("client", "week", "exercise", "reps", "volume_load_kg", "hard_sets"),
+    }
+
+
+def muscle_rows(
+    muscles: pl.DataFrame,
+    positions: pl.DataFrame,
+    adherence: pl.DataFrame,
+    catalogue: pl.DataFrame,
+    month: dt.date,
+) -> pl.DataFrame:
+    """Return hard sets a week per muscle: done, planned, last month, and where loaded.
+
+    Parameters
+    ----------
+    muscles, positions
+        The load room's weekly muscles and positions.
+    adherence
+        The load room's adherence, which says what was planned in each week.
+    catalogue
+        CATALOGUE, for the muscles of planned lifts.
+    month
+        First day of the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, muscle, hard_sets_week, planned_sets, before_week, lengthened_share`, most
+        sets first; means over the weeks of the month (or of the month before).
+    """
+    key = ["client", "muscle"]
+    now = _mean_per_week(muscles, month).rename({"sets_week": "hard_sets_week"})
+    earlier = _mean_per_week(muscles, previous_month(month)).rename({"sets_week": "before_week"})
+    planned = _planned(adherence, catalogue, month)
+    lengthened = (
+        positions.filter(in_month("week", month), pl.col("position").is_not_null())
+        .group_by(key)
+        .agg(
+            lengthened_share=pl.col("hard_sets").filter(pl.col("position") == "lengthened").sum()
+            / pl.col("hard_sets").sum()
+        )
+    )
+    return (
+        now.join(planned, on=key, how="full", coalesce=True)
+        .join(earlier, on=key, how="left")
+        .join(lengthened, on=key, how="left")
+        .with_columns(pl.col("hard_sets_week").fill_null(0.0))
+        .sort("client", "hard_sets_week", "muscle", descending=[False, True, False])
+    )
+
+
+def _mean_per_week(muscles: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    inside = muscles.filter(in_month("week", month))
+    weeks = inside.group_by("client").agg(pl.col("week").n_unique().alias("weeks"))
+    return (
+        inside.group_by("client", "muscle")
+        .agg(pl.col("hard_sets").sum())
+        .join(weeks, on="client", how="left")
+        .select("client", "muscle", sets_week=pl.col("hard_sets") / pl.col("weeks"))
+    )
+
+
+def _planned(adherence: pl.DataFrame, catalogue: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return `client, muscle, planned_sets`: what the plan asks for in a week of the month."""
+    due = adherence.filter(in_month("week", month), pl.col("status") != "added")
+    if due.is_empty():
+        return pl.DataFrame(
+            schema={"client": pl.String, "muscle": pl.String, "planned_sets": pl.Float64}
+        )
+    weeks = due.group_by("client").agg(pl.col("week").n_unique().alias("weeks"))
+    about = annotate(due["exercise"].unique(), catalogue).unique("exercise", keep="first")
+    counted = pl.concat(
+        about.select("exercise", pl.col(column).alias("muscle"), pl.lit(share).alias("share"))
+        .explode("muscle")
+        .drop_nulls("muscle")
+        for column, share in (("direct", 1.0), ("indirect", INDIRECT_SHARE))
+    )
+    return (
+        due.group_by("client", "exercise")
+        .agg(pl.col("sets_planned").sum())
+        .join(counted, on="exercise", how="inner")
+        .group_by("client", "muscle")
+        .agg((pl.col("sets_planned") * pl.col("share")).sum().alias("sets"))
+        .join(weeks, on="client", how="left")
+        .select("client", "muscle", planned_sets=pl.col("sets") / pl.col("weeks"))
+    )
+
+
+def plan_rows(adherence: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return plan against done per lift over the weeks of the month, in the plan's order.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, role, sets_planned, sets_done, sets_in_range, sets_below_range,
+        sets_above_range, sets_with_rir, sets_rir_reached, weeks_missed, swapped_for`.
+    """
+    due = adherence.filter(in_month("week", month))
+    return (
+        due.filter(pl.col("status") != "added")
+        .group_by("client", "exercise", maintain_order=True)
+        .agg(
+            pl.col("role").drop_nulls().first(),
+            pl.col(
+                "sets_planned",
+                "sets_done",
+                "sets_in_range",
+                "sets_below_range",
+                "sets_above_range",
+                "sets_with_rir",
+                "sets_rir_reached",
+            ).sum(),
+            pl.col("week").filter(pl.col("status") == "missed").n_unique().alias("weeks_missed"),
+            pl.col("swapped_for").drop_nulls().unique(maintain_order=True),
+        )
+    )
