@@ -19,9 +19,9 @@ Tables
 - `drop_off(sets)`: client, date, session, exercise, side, superset, load_kg, sets, reps (list),
   first_reps, last_reps, drop_off (1 - mean of later sets over the first), drop_off_to_last,
   reps_lost_per_set, median_rest_s, rir_change, reason
-- `back_off_ratio(sets, *, catalogue, checkins)`: client, date, session, exercise, top_load_kg,
+- `back_off_ratio(sets, *, catalogue, checkins, steepness)`: client, date, session, exercise, top_load_kg,
   top_reps, top_rir, back_off_load_kg, back_off_reps, back_off_rir, expected_reps,
-  back_off_ratio (1 = as expected), usual_ratio, curve, reason
+  back_off_ratio (1 = as expected of this person), population_ratio, curve, reason
 - `performance_ratio(sets, curves, *, checkins)`: client, exercise, week, date, load_ratio,
   performance, performance_ratio (1 = in balance), sessions, reason
 - `impulse_response(sets, curves)`: two frames; per lift: client, exercise, verdict
@@ -46,12 +46,19 @@ Tables
 All columns with their types: `plateline.fatigue.tables`.
 """
 
+from plateline.fatigue.checkins import AIMS_PCT_WEEK, body_mass_trend, hooper
 from plateline.fatigue.daily import daily_load
 from plateline.fatigue.ratios import CRITICISM, load_ratios, monotony_strain, week_change
+from plateline.fatigue.within import back_off_ratio, drop_off
 
 __all__ = [
+    "AIMS_PCT_WEEK",
     "CRITICISM",
+    "back_off_ratio",
+    "body_mass_trend",
     "daily_load",
+    "drop_off",
+    "hooper",
     "load_ratios",
     "monotony_strain",
     "week_change",

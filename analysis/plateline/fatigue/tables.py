@@ -107,7 +107,7 @@ BACK_OFF_RATIO: Schema = {
     "back_off_rir": pl.Float64,
     "expected_reps": pl.Float64,
     "back_off_ratio": pl.Float64,
-    "usual_ratio": pl.Float64,
+    "population_ratio": pl.Float64,
     "curve": pl.String,
     "reason": pl.String,
 }
