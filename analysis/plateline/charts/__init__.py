@@ -9,6 +9,7 @@ a reader could take for a result; loads are turned into the client's unit at thi
 `trend_chart`           one lift: sessions, fitted line and band, since-marker, forecast
 `spark`                 the same line at the size of a word, as inline SVG text
 `weekly_sets_chart`     hard sets per muscle and week, against the plan
+`muscle_weeks_chart`    hard sets of every muscle, week by week
 `accessory_chart`       reps and volume-load of accessory lifts, week by week
 `rep_zone_chart`        share of sets by rep zone, week by week
 `position_chart`        hard sets by loaded position, per muscle
@@ -29,11 +30,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from plateline.charts.condition import body_mass_chart, load_ratio_chart, readiness_chart
     from plateline.charts.figure import Figure
-    from plateline.charts.spark import spark
+    from plateline.charts.sparks import spark
     from plateline.charts.trend import trend_chart
     from plateline.charts.work import (
         accessory_chart,
         effort_chart,
+        muscle_weeks_chart,
         position_chart,
         rep_zone_chart,
         weekly_sets_chart,
@@ -45,10 +47,11 @@ _HOMES = {
     "body_mass_chart": "condition",
     "effort_chart": "work",
     "load_ratio_chart": "condition",
+    "muscle_weeks_chart": "work",
     "position_chart": "work",
     "readiness_chart": "condition",
     "rep_zone_chart": "work",
-    "spark": "spark",
+    "spark": "sparks",
     "trend_chart": "trend",
     "weekly_sets_chart": "work",
 }
@@ -59,6 +62,7 @@ __all__ = [
     "body_mass_chart",
     "effort_chart",
     "load_ratio_chart",
+    "muscle_weeks_chart",
     "position_chart",
     "readiness_chart",
     "rep_zone_chart",

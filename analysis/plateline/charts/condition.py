@@ -180,7 +180,7 @@ def _aim(known: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
 
 
 def _points(
-    rows: list[dict[str, Any]], tooltip: list[dict[str, Any]], stroke: str = MAIN
+    rows: list[dict[str, Any]], tooltip: dict[str, Any], stroke: str = MAIN
 ) -> dict[str, Any]:
     mark = {"type": "point", "filled": True, "fill": PAPER, "stroke": stroke, "strokeWidth": 1.1}
     drawn = layer(

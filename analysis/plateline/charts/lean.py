@@ -7,7 +7,15 @@ from typing import Any
 
 import polars as pl
 
-__all__ = ["DAY_FORMAT", "LB_PER_KG", "lean_rows", "load_words", "set_words", "unit_factor"]
+__all__ = [
+    "DAY_FORMAT",
+    "LB_PER_KG",
+    "lean_number",
+    "lean_rows",
+    "load_words",
+    "set_words",
+    "unit_factor",
+]
 
 LB_PER_KG = 1 / 0.45359237
 """The international pound is 0.453 592 37 kg exactly (yard and pound agreement, 1959)."""
@@ -43,7 +51,10 @@ def lean_rows(frame: pl.DataFrame, columns: Mapping[str, str | pl.Expr]) -> list
         pl.selectors.float().round_sig_figs(DIGITS),
         pl.selectors.date().dt.to_string(DAY_FORMAT),
     )
-    return [{k: v for k, v in row.items() if v is not None} for row in slim.iter_rows(named=True)]
+    return [
+        {k: lean_number(v) for k, v in row.items() if v is not None}
+        for row in slim.iter_rows(named=True)
+    ]
 
 
 def load_words(column: str, unit: str) -> pl.Expr:
@@ -69,3 +80,12 @@ def set_words(unit: str) -> pl.Expr:
         .then(pl.lit(""))
         .otherwise(pl.format(", {} in reserve", rir)),
     )
+
+
+def lean_number(value: Any) -> Any:
+    """Return a whole float as an integer, which is shorter as text; anything else as it is."""
+    if isinstance(value, float):
+        if value != value:
+            return None
+        return int(value) if value == int(value) else value
+    return value

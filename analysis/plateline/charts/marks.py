@@ -54,6 +54,11 @@ def amount(field: str) -> Spec:
     return {"field": field, "type": "quantitative"}
 
 
-def told(*pairs: tuple[str, str]) -> list[Spec]:
-    """Return a tooltip: (field, what it is) in order; every field is text or a number."""
-    return [{"field": field, "type": "nominal", "title": title} for field, title in pairs]
+def told(*pairs: tuple[str, str]) -> Spec:
+    """Return a tooltip: (field, what it is) in order; every field is text or a number.
+
+    Written as an expression because a point caught by :data:`NEAREST` wraps its row once
+    more, which Vega-Lite's own field tooltips miss (they show `undefined`).
+    """
+    said = ", ".join(f"'{title}': (datum.datum || datum).{field}" for field, title in pairs)
+    return {"value": {"expr": f"{{{said}}}"}}

@@ -9,6 +9,7 @@ import os
 import re
 import sys
 import tempfile
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from plateline.charts.theme import CSS_ROLES
 
 __all__ = ["runtime_script", "still_svg", "with_css_colours"]
 
-SNIPPET = "window.plateline = {embed: vegaEmbed, vega: vega};"
+SNIPPET = "window.plateline = {embed: vegaEmbed};"
 """What the runtime leaves behind for a page's own script; all else stays out of sight."""
 
 
@@ -30,7 +31,8 @@ def runtime_script() -> str:
     made anew. The script may stand inside a page: it holds no closing script tag.
     """
     version = importlib.metadata.version("vl-convert-python")
-    kept = _cache_folder() / f"chart-runtime-{version}-{VEGA_LITE}.js"
+    kind = f"{zlib.crc32(SNIPPET.encode()):08x}"
+    kept = _cache_folder() / f"chart-runtime-{version}-{VEGA_LITE}-{kind}.js"
     with contextlib.suppress(OSError, UnicodeDecodeError):
         script = kept.read_text(encoding="utf-8")
         if script.endswith(_END):

@@ -19,6 +19,7 @@ from plateline.words import Position
 __all__ = [
     "accessory_chart",
     "effort_chart",
+    "muscle_weeks_chart",
     "position_chart",
     "rep_zone_chart",
     "weekly_sets_chart",
@@ -82,7 +83,7 @@ def weekly_sets_chart(
             "v": "mean",
             "p": "planned_sets",
             "tv": pl.format("{} a week", pl.col("mean").round(1)),
-            "tp": pl.format("{} a week", pl.col("planned_sets").round(1)),
+            "tp": pl.format("{} a week", pl.col("planned_sets").round(1)).fill_null("none"),
         },
     )
     single = lean_rows(
@@ -300,21 +301,18 @@ def accessory_chart(
             "t": pl.format("{}: {} reps, {} in the last week", "exercise", "reps", work_text),
         },
     )
-    ends = {"domain": [0, len(most)], "nice": False, "reverse": True}
-    y = {"type": "quantitative", "axis": None, "scale": ends}
-    spec = {
-        "height": STRIP_HEIGHT * max(len(most), 1),
-        "layer": [
-            layer({"type": "rect", "color": MAIN, "stroke": RULE, "strokeWidth": 0.5}, strips,
-                  x=day_axis(), x2={"field": "e"}, y={"field": "a", **y}, y2={"field": "b"},
-                  opacity={"field": "o", "type": "quantitative", "legend": None,
-                           "scale": {"domain": [0, 1], "range": [0.18, 1]}},
-                  tooltip=told(("x", "Lift"), ("w", "Week"), ("r", "Reps"), ("v", "Volume-load"))),
-            layer({"type": "text", "align": "left", "baseline": "middle", "color": INK,
-                   "fontSize": 12, "limit": {"expr": "width"}}, labels,
-                  x=day_axis(), y={"field": "y", **y}, text={"field": "t"}),
-        ],
-    }  # fmt: skip
+    spec = _strips(
+        strips,
+        labels,
+        len(most),
+        tooltip=told(("x", "Lift"), ("w", "Week"), ("r", "Reps"), ("v", "Volume-load")),
+        opacity={
+            "field": "o",
+            "type": "quantitative",
+            "legend": None,
+            "scale": {"domain": [0, 1], "range": [0.18, 1]},
+        },
+    )
     said = "; ".join(f"{row['x']} {row['r']}" for row in _last_of(strips))
     return Figure(
         spec,
@@ -322,6 +320,90 @@ def accessory_chart(
         alt=f"Reps of each accessory lift in its last week: {said}." if said else title,
         caption="Height: reps that week, against the lift's own most. Strength of colour: volume-load.",
     )
+
+
+def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week by week") -> Figure:
+    """Draw the hard sets of every muscle, a strip of weeks for each, all on one scale.
+
+    Parameters
+    ----------
+    muscles
+        Rows of `load.weekly_muscles` of one client: `week, muscle, hard_sets`.
+    title
+        The heading.
+    """
+    order = (
+        muscles.group_by("muscle")
+        .agg(pl.col("hard_sets").sum())
+        .sort("hard_sets", "muscle", descending=[True, False])["muscle"]
+        .to_list()
+    )
+    most = muscles["hard_sets"].max() or 1.0
+    kept = muscles.sort("week").with_columns(
+        row=pl.col("muscle").replace_strict(order, list(range(len(order))))
+    )
+    strips = lean_rows(
+        kept,
+        {
+            "d": "week",
+            "e": pl.col("week") + pl.duration(days=WEEK_BAR_DAYS),
+            "a": pl.col("row") + 0.92,
+            "b": pl.col("row") + 0.92 - 0.56 * pl.col("hard_sets") / most,
+            "m": "muscle",
+            "w": pl.col("week").dt.to_string("week of %-d %b %Y"),
+            "t": pl.format("{} hard sets", pl.col("hard_sets").round(1)),
+        },
+    )
+    means = kept.group_by("muscle", "row", maintain_order=True).agg(
+        mean=pl.col("hard_sets").sum() / muscles["week"].n_unique()
+    )
+    labels = lean_rows(
+        means,
+        {
+            "d": pl.lit(kept["week"].min()),
+            "y": pl.col("row") + 0.22,
+            "t": pl.format("{}: {} a week", "muscle", pl.col("mean").round(1)),
+        },
+    )
+    spec = _strips(
+        strips, labels, len(order), tooltip=told(("m", "Muscle"), ("w", "Week"), ("t", "Done"))
+    )
+    said = ", ".join(
+        f"{name} {number(mean)}"
+        for name, mean in means.sort("row").select("muscle", "mean").iter_rows()
+    )
+    return Figure(
+        spec,
+        title=title,
+        alt=f"Mean hard sets a week{_over(muscles['week'])}: {said}.",
+        caption="All bars on one scale. A set counts 1 for a direct muscle and 0.5 for an "
+        "indirect one.",
+    )
+
+
+def _strips(
+    strips: list[dict[str, Any]],
+    labels: list[dict[str, Any]],
+    rows: int,
+    *,
+    tooltip: dict[str, Any],
+    opacity: dict[str, Any] | None = None,
+) -> dict[str, Any]:
+    """Return strips of weekly bars, each with its label above it (`d, e, a, b`; `d, y, t`)."""
+    ends = {"domain": [0, max(rows, 1)], "nice": False, "reverse": True}
+    y = {"type": "quantitative", "axis": None, "scale": ends}
+    shade = {"opacity": opacity} if opacity else {}
+    return {
+        "height": STRIP_HEIGHT * max(rows, 1),
+        "layer": [
+            layer({"type": "rect", "color": MAIN, "stroke": RULE, "strokeWidth": 0.5}, strips,
+                  x=day_axis(), x2={"field": "e"}, y={"field": "a", **y}, y2={"field": "b"},
+                  tooltip=tooltip, **shade),
+            layer({"type": "text", "align": "left", "baseline": "middle", "color": INK,
+                   "fontSize": 12, "limit": {"expr": "width"}}, labels,
+                  x=day_axis(), y={"field": "y", **y}, text={"field": "t"}),
+        ],
+    }  # fmt: skip
 
 
 def _last_of(strips: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -16,7 +16,7 @@ from markupsafe import Markup
 from plateline.charts.runtime import runtime_script, still_svg, with_css_colours
 from plateline.charts.theme import CONFIG
 
-__all__ = ["Picture", "asset", "figure_markup", "json_island", "page_markup"]
+__all__ = ["Picture", "asset", "figure_markup", "json_island", "page_markup", "still_figure"]
 
 
 @dataclass(frozen=True)
@@ -78,13 +78,24 @@ def figure_markup(picture: Picture) -> Markup:
     )
 
 
+def still_figure(picture: Picture) -> Markup:
+    """Return a figure that is never drawn anew: a still picture and its text alternative."""
+    still = Markup(still_svg(picture.spec, prefix=f"pl-f{picture.number}"))
+    return Markup(
+        '<figure class="pl-still-figure"><div class="pl-still" role="img" aria-label="{}">{}</div>'
+        "</figure>"
+    ).format(picture.alt, still)
+
+
 def page_markup(
     *,
     title: str,
     sections: Iterable[Markup],
     pictures: Sequence[Picture] = (),
     lang: str = "en",
+    styles: Sequence[str] = (),
     scripts: Sequence[str] = (),
+    data: Markup | str = "",
     runtime: bool | None = None,
 ) -> str:
     """Return a whole page.
@@ -99,8 +110,10 @@ def page_markup(
         The figures in it; the chart runtime is embedded where there is any.
     lang
         The language of the text.
-    scripts
-        Further scripts of the page's own, by asset name.
+    styles, scripts
+        Further style sheets and scripts of the page's own, by asset name.
+    data
+        What those scripts work on: data islands.
     runtime
         Embed the chart runtime though there are no figures (a script draws them).
     """
@@ -118,7 +131,8 @@ def page_markup(
         lang=lang,
         title=title,
         policy=_policy(texts),
-        style=Markup(asset("page.css")),
+        style=Markup("\n".join(asset(name) for name in ("page.css", *styles))),
+        data=data,
         heading="" if "<h1" in body else title,
         body=body,
         config=json_island(with_css_colours(CONFIG), ident="pl-config") if draws else "",

@@ -3,6 +3,7 @@
 (() => {
   "use strict";
   const { embed } = window.plateline;
+  const LOG_ERRORS_ONLY = 1;
   const config = JSON.parse(document.getElementById("pl-config").textContent);
 
   const tip = document.createElement("div");
@@ -57,7 +58,7 @@
 
   const draw = async (box, spec, more = {}) => {
     const made = await embed(box, spec, {
-      mode: "vega-lite", renderer: "svg", actions: false, ast: true, config, tooltip, ...more,
+      mode: "vega-lite", renderer: "svg", actions: false, ast: true, config, tooltip, logLevel: LOG_ERRORS_ONLY, ...more,
     });
     return made.view;
   };

@@ -1,0 +1,36 @@
+"""`plateline trends`: one athlete's trend page from one log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from plateline.cli.options import logbook_options, logs_argument
+
+__all__ = ["command"]
+
+
+@click.command(
+    name="trends",
+    epilog="Example:  plateline trends my_log.csv --out trends.html",
+)
+@logs_argument(required=False)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("trends.html"),
+    show_default=True, help="The file to write.",
+)  # fmt: skip
+@logbook_options
+def command(logs: tuple[Path, ...], out: Path, **reading: Any) -> None:
+    """Write one athlete's trends as one HTML file that opens offline.
+
+    Every lift can be chosen and looked into; with no LOG, one client of the demo logbook is
+    shown. The log needs no client column; where it holds several clients, name one with
+    --client.
+    """
+    from plateline.report.trends import trends_page
+
+    page = trends_page(list(logs) or None, **reading)
+    page.write(out)
+    click.echo(f"{len(page.lift_names)} lifts of {page.client}: open {out}")

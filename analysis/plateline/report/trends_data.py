@@ -1,0 +1,107 @@
+"""An athlete's lifts as lean arrays for the page's own script.
+
+Days are whole numbers since 1970, strength and loads kilograms with one decimal, each lift
+its own columns: ten years of training stay under a megabyte.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from plateline.charts.lean import lean_number
+from plateline.charts.window import overview_spec, strength_window_spec, volume_window_spec
+from plateline.strength import share_of_max
+
+if TYPE_CHECKING:
+    from plateline.report.trends import TrendsPage
+
+__all__ = ["page_data"]
+
+
+def page_data(page: TrendsPage) -> dict[str, Any]:
+    """Return everything the script draws from: `unit, files, lifts, specs`."""
+    curves = page.frames["curves"].sort("exercise", "date")
+    files = curves["source_file"].drop_nulls().unique().sort().to_list()
+    curves = curves.with_columns(
+        file=pl.col("source_file").replace_strict(files, list(range(len(files))), default=None)
+        if files
+        else pl.lit(None)
+    )
+    maxima = page.frames["sessions"].select("exercise", "date", "e1rm_kg")
+    joined = curves.join(maxima, on=["exercise", "date"], how="left", maintain_order="left")
+    by_lift = joined.partition_by("exercise", as_dict=True)
+    weekly = page.frames["weekly"].sort("exercise", "week").partition_by("exercise", as_dict=True)
+    return {
+        "unit": page.unit,
+        "files": files,
+        "lifts": [
+            _lift(row, by_lift[(row["exercise"],)], weekly.get((row["exercise"],)))
+            for row in page.frames["status"].iter_rows(named=True)
+            if (row["exercise"],) in by_lift
+        ],
+        "strength": strength_window_spec(),
+        "volume": volume_window_spec(),
+        "overview": overview_spec(),
+    }
+
+
+def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None) -> dict[str, Any]:
+    past, ahead = curve.filter(kind="session"), curve.filter(kind="forecast")
+    usual = row["usual_reps"]
+    return {
+        "name": row["exercise"],
+        "state": row["state"],
+        "scale": "max" if row["scale"] == "e1rm" else "working",
+        "reps": usual,
+        "share": round(float(share_of_max(usual)), 4) if usual else None,
+        "since": _day_number(row["since"]),
+        "sinceLow": _day_number(row["since_low"]),
+        "sinceHigh": _day_number(row["since_high"]),
+        "past": _columns(
+            past,
+            {
+                "d": "date", "o": "observed_kg", "f": "fitted_kg", "l": "low_kg", "h": "high_kg",
+                "m": "e1rm_kg", "kg": "load_kg", "r": "reps", "i": "rir", "n": "source_line",
+                "s": "file",
+            },
+        ),
+        "ahead": _columns(ahead, {"d": "date", "f": "fitted_kg", "l": "low_kg", "h": "high_kg"}),
+        "weeks": _columns(weekly, {"d": "week", "v": "volume_load_kg", "r": "reps"})
+        if weekly is not None
+        else {"d": [], "v": [], "r": []},
+        "spans": _spans(past),
+    }  # fmt: skip
+
+
+def _columns(frame: pl.DataFrame, columns: dict[str, str]) -> dict[str, list[Any]]:
+    return {
+        key: [lean_number(value) for value in _plain(frame[name])] for key, name in columns.items()
+    }
+
+
+def _plain(column: pl.Series) -> list[Any]:
+    if column.dtype == pl.Date:
+        return column.cast(pl.Int32).to_list()
+    if column.dtype.is_float():
+        return column.round(1).to_list()
+    return column.to_list()
+
+
+def _spans(past: pl.DataFrame) -> list[list[Any]]:
+    """Return stretches of sessions with one context: first day, last day, what it was."""
+    runs = past.with_columns(run=pl.col("context").rle_id()).filter(pl.col("context").is_not_null())
+    spans = runs.group_by("run", maintain_order=True).agg(
+        pl.col("date").min().cast(pl.Int32).alias("first"),
+        pl.col("date").max().cast(pl.Int32).alias("last"),
+        pl.col("context").first(),
+    )
+    return [list(row) for row in spans.select("first", "last", "context").iter_rows()]
+
+
+def _day_number(day: Any) -> int | None:
+    return None if day is None else (day - _EPOCH).days
+
+
+_EPOCH = pl.Series([0], dtype=pl.Int32).cast(pl.Date)[0]

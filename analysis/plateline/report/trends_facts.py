@@ -1,0 +1,125 @@
+"""The frames behind an athlete's page."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from plateline import load, strength, trend
+from plateline.charts.lean import LB_PER_KG
+from plateline.report.facts import rejected_by_client
+from plateline.words import State
+
+if TYPE_CHECKING:
+    from plateline.exercises import Logbook
+
+__all__ = ["recent_weeks", "trend_frames", "usual_unit"]
+
+MUSCLE_WEEKS = 26
+"""Weeks of muscle volume that are shown: half a year, still a bar each on a phone."""
+
+CURRENT_DAYS = 120
+"""A lift not trained for longer is listed after all others, whatever its state was."""
+
+TARGET_REPS = (5, 8, 10, 12, 15, 20, 30)
+"""Numbers of reps that people write plans with; each lift is shown those near its own."""
+
+TARGET_RIR = 1.0
+
+_ATTENTION = {State.DECLINING: 0, State.PLATEAU: 1, State.UNCLEAR: 2, State.PROGRESSING: 3}
+
+_UNIT_TOLERANCE = 0.02
+"""Loads may have been rounded to hundredths on their way into a log."""
+
+
+def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
+    """Return every frame of the page of one client, by name."""
+    sets = logbook.sets.filter(client=client)
+    checkins = logbook.checkins.filter(client=client)
+    known = {"catalogue": logbook.catalogue, "checkins": checkins}
+    beside = known | {
+        "clients": logbook.clients.filter(client=client),
+        "plan": logbook.plan.filter(client=client),
+    }
+    end: dt.date = sets["date"].max()  # type: ignore[assignment]
+    status = in_order(trend.lift_status(sets, end, **beside), end)
+    wanted = prescriptions(status)
+    return {
+        "sets": sets,
+        "status": status,
+        "curves": trend.lift_curves(sets, end, **beside),
+        "sessions": strength.lift_sessions(sets, **known),
+        "records": strength.lift_records(sets, **known),
+        "weekly": load.weekly_load(sets, **known),
+        "muscles": load.weekly_muscles(sets, catalogue=logbook.catalogue),
+        "targets": trend.targets(sets, wanted, as_of=end, **known),
+        "rejected": rejected_of(logbook, client),
+        "names": logbook.names.filter(client=client),
+    }
+
+
+def in_order(status: pl.DataFrame, end: dt.date) -> pl.DataFrame:
+    """Return lifts that are still trained first, those that ask for attention before others."""
+    return (
+        status.with_columns(
+            is_old=pl.col("last_date") < end - dt.timedelta(days=CURRENT_DAYS),
+            place=pl.col("state").replace_strict(_ATTENTION, default=9),
+        )
+        .sort("is_old", "place", "sessions", "exercise", descending=[False, False, True, False])
+        .drop("is_old", "place")
+    )
+
+
+def prescriptions(status: pl.DataFrame) -> pl.DataFrame:
+    """Return the numbers of reps to give loads for, near those each lift is trained with.
+
+    They lie between two thirds and three halves of the lift's usual reps to failure; where
+    none does, the nearest is taken.
+    """
+    usual = pl.col("usual_reps").fill_null(10.0)
+    every = status.select("client", "exercise", usual=usual).join(
+        pl.DataFrame({"reps": TARGET_REPS}, schema={"reps": pl.Int32}), how="cross"
+    )
+    away = ((pl.col("reps") + TARGET_RIR) / pl.col("usual")).log().abs()
+    nearest = away == away.min().over("client", "exercise")
+    near = every.filter(nearest | (away <= pl.lit(1.5).log()))
+    return near.select("client", "exercise", "reps", rir=pl.lit(TARGET_RIR))
+
+
+def rejected_of(logbook: Logbook, client: str) -> pl.DataFrame:
+    """Return the rejected rows that may be shown to this client.
+
+    In a log of several clients a row is shown only to the client it belongs to.
+    """
+    if logbook.sets["client"].n_unique() == 1:
+        return logbook.rejected
+    return rejected_by_client(logbook.rejected, logbook.sets).filter(client=client)
+
+
+def recent_weeks(muscles: pl.DataFrame) -> pl.DataFrame:
+    """Return the last half year of weekly muscle rows."""
+    if muscles.is_empty():
+        return muscles
+    last: dt.date = muscles["week"].max()  # type: ignore[assignment]
+    return muscles.filter(pl.col("week") > last - dt.timedelta(weeks=MUSCLE_WEEKS))
+
+
+def usual_unit(sets: pl.DataFrame, clients: pl.DataFrame) -> str:
+    """Return the unit of the clients file, or the one in which more of the loads are round."""
+    who = sets["client"][0]
+    told = clients.filter(pl.col("client") == who)["unit"].drop_nulls()
+    if len(told):
+        return str(told[0])
+    loads = sets.filter(pl.col("load_kg") != 0)["load_kg"]
+    if loads.is_empty():
+        return "kg"
+    in_kg, in_lb = _round_share(loads, 0.5), _round_share(loads * LB_PER_KG, 1.0)
+    return "lb" if in_lb > in_kg else "kg"
+
+
+def _round_share(loads: pl.Series, step: float) -> float:
+    """Return which share of loads lies on a multiple of a step."""
+    steps = loads / step
+    return float(((steps - steps.round()).abs() * step < _UNIT_TOLERANCE).mean() or 0.0)  # type: ignore[arg-type]
