@@ -15,12 +15,12 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, islice, product
 from typing import Any
 
 import polars as pl
 
-from plateline.exercises.normal import normalise, sorted_words
+from plateline.exercises.normal import COMPOUNDS, normalise, sorted_words
 from plateline.exercises.qualifiers import (
     EQUIPMENT_WORDS,
     ONE_SIDE_WORDS,
@@ -40,7 +40,9 @@ SUGGESTION_SCORE = 65.0
 """Least likeness of whole names (0-100, words in any order) that is worth a suggestion."""
 
 _SHORTEST_MISSPELT = 4
+_LONGEST_NAME = 200
 _MOST_QUALIFIERS = 8
+_MOST_READINGS = 8
 
 MATCHES: dict[str, Any] = {
     "name": pl.String,
@@ -65,6 +67,7 @@ class _Index:
     sorted: dict[str, tuple[str, str]] = field(default_factory=dict)
     squashed: dict[str, tuple[str, str]] = field(default_factory=dict)
     own: frozenset[str] = frozenset()
+    known: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
 
     def find(self, normal: str) -> tuple[str, str] | None:
@@ -81,16 +84,23 @@ def _index(rows: tuple[tuple[str, tuple[str, ...], bool], ...]) -> _Index:
     index = _Index(own=frozenset(name for name, _, mine in rows if mine))
     # The user's own rows first, then names, then aliases: the first to claim a name has it.
     ordered = sorted(rows, key=lambda row: not row[2])
+    unclear: set[str] = set()
     for how in ("name", "alias"):
         for name, aliases, _ in ordered:
             for written in (name,) if how == "name" else aliases:
                 normal = normalise(written)
                 if normal:
                     index.exact.setdefault(normal, (name, how))
-                    index.sorted.setdefault(sorted_words(normal), (name, how))
+                    key = sorted_words(normal)
+                    # "low to high" and "high to low": words that only their order tells apart.
+                    if index.sorted.setdefault(key, (name, how))[0] != name:
+                        unclear.add(key)
                     index.squashed.setdefault(normal.replace(" ", ""), (name, how))
-    known = {word for normal in index.exact for word in normal.split()} | QUALIFIERS
-    index.words = tuple(sorted(known))
+    for key in unclear - index.exact.keys():
+        if index.sorted[key][0] not in index.own:
+            del index.sorted[key]
+    index.known = frozenset(w for normal in index.exact for w in normal.split()) | QUALIFIERS
+    index.words = tuple(sorted(index.known | COMPOUNDS.keys()))
     return index
 
 
@@ -125,7 +135,11 @@ def match_names(names: Iterable[str], catalogue: pl.DataFrame) -> pl.DataFrame:
     index = _index_of(catalogue)
     distinct = list(dict.fromkeys(n for n in names if n is not None))
     rows = [_match(name, index) for name in distinct]
-    unknown = [i for i, row in enumerate(rows) if row["how"] == "unknown"]
+    unknown = [
+        i
+        for i, row in enumerate(rows)
+        if row["how"] == "unknown" and len(row["name"]) <= _LONGEST_NAME
+    ]
     for i, suggestion in zip(unknown, _suggest([distinct[i] for i in unknown], index), strict=True):
         rows[i] |= suggestion
     return pl.DataFrame(rows, schema=MATCHES, orient="row")
@@ -141,40 +155,46 @@ def _row(
 
 
 def _match(name: str, index: _Index) -> dict[str, Any]:
-    normal = normalise(name)
+    from rapidfuzz import fuzz
+
+    normal = normalise(name) if len(name) <= _LONGEST_NAME else ""
     if not normal:
         return _row(name, None, "unknown", None)
     found = index.find(normal)
     if found:
         return _row(name, found[0], "own" if found[0] in index.own else found[1], 100.0)
-    corrected, likeness = _respelt(normal, index)
-    if corrected != normal and (found := index.find(corrected)):
-        return _row(name, found[0], "spelling", likeness)
-    varied = _varied(name, corrected, index)
-    if varied:
-        return _row(name, varied[0], "variant", likeness, varied[1])
+    readings = _respelt(normal, index)
+    hits = {found[0]: r for r in readings if (found := index.find(r))}
+    if len(hits) == 1:
+        entry, reading = hits.popitem()
+        return _row(name, entry, "spelling", fuzz.ratio(normal, reading))
+    varied = {v: r for r in readings if (v := _varied(name, r, index))}
+    if not hits and len(varied) == 1:
+        (entry, variant), reading = varied.popitem()
+        return _row(name, entry, "variant", fuzz.ratio(normal, reading), variant)
     return _row(name, None, "unknown", None)
 
 
-def _respelt(normal: str, index: _Index) -> tuple[str, float]:
-    """Put right each word that nobody knows; return the name and its likeness (0-100)."""
-    from rapidfuzz import fuzz, process
+def _respelt(normal: str, index: _Index) -> list[str]:
+    """Put right each word that nobody knows; return every reading that is equally likely.
+
+    A name whose words are all known has one reading, itself.
+    """
+    from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
-    known = set(index.words)
-    words = []
+    options: list[list[str]] = []
     for word in normal.split():
-        if word in known or len(word) < _SHORTEST_MISSPELT or is_number_word(word):
-            words.append(word)
+        if word in index.known or len(word) < _SHORTEST_MISSPELT or is_number_word(word):
+            options.append([word])
             continue
-        best = process.extract(
+        close = process.extract(
             word, index.words, scorer=OSA.normalized_similarity,
-            score_cutoff=WORD_SIMILARITY, limit=2,
+            score_cutoff=WORD_SIMILARITY, limit=_MOST_READINGS,
         )  # fmt: skip
-        clear = best and (len(best) == 1 or best[0][1] > best[1][1])
-        words.append(best[0][0] if clear else word)
-    corrected = " ".join(words)
-    return corrected, fuzz.ratio(normal, corrected)
+        best = [w for w, score, _ in close if score == close[0][1]]
+        options.append([COMPOUNDS.get(w, w) for w in best] or [word])
+    return [" ".join(words) for words in islice(product(*options), _MOST_READINGS)]
 
 
 def _varied(name: str, normal: str, index: _Index) -> tuple[str, str] | None:

@@ -10,7 +10,7 @@ import re
 import unicodedata
 from functools import lru_cache
 
-__all__ = ["normalise", "sorted_words"]
+__all__ = ["COMPOUNDS", "normalise", "sorted_words"]
 
 _LETTERS = str.maketrans({"ß": "ss", "ø": "o", "ł": "l", "æ": "ae", "œ": "oe", "’": "'"})
 # German spells ü as ue where the keyboard lacks it; both must come out the same.
@@ -31,7 +31,9 @@ _WORDS = {
     "flye": "fly", "flyes": "fly", "flies": "fly", "flys": "fly",
     "uni": "single", "unilateral": "single", "one": "single", "1": "single",
     "mach": "machine",
-    "w": "with", "alt": "alternating", "pushups": "push up", "pullups": "pull up",
+    "w": "with", "ups": "up", "pres": "press", "inclined": "incline", "declined": "decline",
+    "splitsquat": "split squat", "splitsquats": "split squat", "facepull": "face pull",
+    "facepulls": "face pull", "alt": "alternating", "pushups": "push up", "pullups": "pull up",
     "pushup": "push up", "pullup": "pull up", "chinup": "chin up", "chinups": "chin up",
     "situp": "sit up", "situps": "sit up", "stepup": "step up", "stepups": "step up",
     "pulldown": "pull down", "pulldowns": "pull down", "pushdown": "push down",
@@ -43,6 +45,9 @@ _WORDS = {
 }  # fmt: skip
 """The trade's abbreviations and the usual misspellings, each as whole words."""
 
+COMPOUNDS = {word: full for word, full in _WORDS.items() if " " in full and len(word) > 5}
+"""Words that people write as one, and the words that they are."""
+
 _FILLERS = frozenset({"the", "a", "an", "with", "on", "at", "of", "und", "mit", "am", "der"})
 _KEEP_S = frozenset(
     {
@@ -53,7 +58,6 @@ _KEEP_S = frozenset(
         "abs",
         "cross",
         "glutes",
-        "farmers",
         "bus",
         "presse",
     }
