@@ -88,7 +88,9 @@ as_of_option = click.option(
 
 def out_folder(default: str | None = None) -> Callable[[F], F]:
     """Take the folder to write into."""
+    # For click a default of None is a default: an option that has one is never missed.
+    given = {} if default is None else {"default": default, "show_default": True}
     return click.option(
-        "--out", type=click.Path(path_type=Path, file_okay=False), default=default,
-        required=default is None, show_default=default is not None, help="The folder to write into.",
+        "--out", type=click.Path(path_type=Path, file_okay=False), required=default is None,
+        help="The folder to write into.", **given,
     )  # fmt: skip
