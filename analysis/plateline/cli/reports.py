@@ -83,6 +83,8 @@ class _Bar:
 
 
 def _say(batch: Batch) -> None:
+    for remark in batch.remarks:
+        click.echo(f"plateline: {remark}", err=True)
     for outcome in batch.failed:
         click.echo(f"plateline: {outcome.client}: {outcome.reason}", err=True)
     done = sum(outcome.outcome == "done" for outcome in batch.outcomes)

@@ -12,11 +12,12 @@ import os
 import tempfile
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from plateline.errors import UnknownNameError, UsageError
+from plateline.errors import NoResultError, PlatelineError, UnknownNameError, UsageError
 from plateline.places import data_demo, notebook
 from plateline.report.paths import page_stems
 from plateline.report.run_crew import Crew, Finished
@@ -107,11 +108,15 @@ class ClientOutcome:
 
 @dataclass(frozen=True)
 class Batch:
-    """How a batch came out: its month, every client's outcome, and the file to open."""
+    """How a batch came out: its month, every client's outcome, and the file to open.
+
+    `remarks` are sentences on what was asked for and could not be used.
+    """
 
     month: dt.date
     outcomes: tuple[ClientOutcome, ...]
     open_first: Path
+    remarks: tuple[str, ...] = ()
 
     @property
     def failed(self) -> list[ClientOutcome]:
@@ -143,9 +148,19 @@ def make_reports(request: Request, progress: Progress | None = None) -> Batch:
         When the log, the client, the month or the output folder is not there; nothing is
         written then.
     """
-    started, clock = dt.datetime.now(dt.UTC), time.perf_counter()
-    tell = progress or (lambda _count, _outcome: None)
+    is_new = not request.out.exists()
     check_output_folder(request.out)
+    try:
+        return _made(request, progress or (lambda _count, _outcome: None))
+    except PlatelineError:
+        if is_new:
+            with suppress(OSError):  # unless something was written
+                request.out.rmdir()
+        raise
+
+
+def _made(request: Request, tell: Progress) -> Batch:
+    started, clock = dt.datetime.now(dt.UTC), time.perf_counter()
     with tempfile.TemporaryDirectory(prefix="plateline-") as name:
         work = Path(name)
         with Crew(request.jobs, work) as crew:
@@ -165,7 +180,11 @@ def make_reports(request: Request, progress: Progress | None = None) -> Batch:
                 tell(count, outcome)
     ordered = tuple(outcomes[client] for client in sorted(outcomes))
     first = ordered[0].page if request.one else "index.html"
-    batch = Batch(results.month, ordered, request.out / str(first))
+    remarks = tuple(
+        f"There is a note for {client!r}, but no such client; it is not used."
+        for client in sorted(request.notes.keys() - plan.stems.keys())
+    )
+    batch = Batch(results.month, ordered, request.out / str(first), remarks)
     if not request.one:
         _write_index(request, results, ordered)
         timing = {
@@ -182,7 +201,12 @@ def _computed(request: Request) -> tuple[Logbook, Results]:
     from plateline.report.results import compute_results
 
     logbook = read_logbook(request.sources, **request.reading)
-    return logbook, compute_results(logbook, request.month)
+    try:
+        return logbook, compute_results(logbook, request.month)
+    except NoResultError as error:
+        if request.month is None:
+            raise
+        raise UsageError(str(error)) from None  # the month asked for is before the log
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -55,11 +57,12 @@ def find_browser() -> str:
     )
 
 
-def print_pdf(page: Path, pdf: Path) -> None:
-    """Print an HTML page to a PDF file.
+def print_pdf(page: Path, pdf: Path, dated: dt.date) -> None:
+    """Print an HTML page to a PDF file, the same for the same page and browser.
 
     The browser gets a profile of its own that is thrown away, and no way to any network: what
-    is not in the page is not in the print.
+    is not in the page is not in the print. `dated` stands in the file as its date, instead of
+    the moment of printing.
 
     Raises
     ------
@@ -106,3 +109,9 @@ def print_pdf(page: Path, pdf: Path) -> None:
             f"{Path(browser).name} did not print"
             f"{': ' + words[-1] if words else ' and did not say why'}."
         )
+    pdf.write_bytes(_DATE.sub(rf"\g<1>{dated:%Y%m%d}000000+00'00'".encode(), pdf.read_bytes()))
+
+
+# Dates as the browser writes them (ISO 32000-1, 7.9.4); the new one is as long, so the file's
+# table of offsets stays true.
+_DATE = re.compile(rb"(/(?:CreationDate|ModDate) \(D:)\d{14}[+-]\d\d'\d\d'")

@@ -116,13 +116,17 @@ class Crew:
         self._context = worker_context()
         self._sealers: list[_Hand] = []
         self._writers: list[_Hand] = []
-        self._opening = Thread(target=self._open, name="plateline-crew")
+        self._opening = Thread(target=self._open, name="plateline-crew", daemon=True)
         self._opening.start()
 
     def __enter__(self) -> Crew:
         return self
 
     def __exit__(self, *exception: object) -> None:
+        if exception[0] is not None and self._opening.is_alive():
+            # A call refused at once need not wait for workers it never used: they end when
+            # their lines close, which is when this crew is gone.
+            return
         self._opening.join()
         for hand in (*self._sealers, *self._writers):
             hand.dismiss()

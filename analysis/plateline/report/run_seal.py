@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import shutil
 from pathlib import Path
 
@@ -32,11 +33,13 @@ def seal_task(task: ReportTask) -> tuple[str, ...]:
         asides.append((aside, task.product(".html")))
         aside.write_text(page, encoding="utf-8")
         if task.pdf:
+            from plateline.report.months import as_month, month_end
             from plateline.report.pdf import print_pdf
 
             printed = _aside(task.product(".pdf"))
             asides.append((printed, task.product(".pdf")))
-            print_pdf(aside, printed)
+            month = as_month(task.parameters["month"])
+            print_pdf(aside, printed, month_end(month) if month else dt.date.min)
         if task.files:
             from plateline.report.run_files import write_files
 

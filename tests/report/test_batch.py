@@ -1,0 +1,258 @@
+"""Batches of the demo club, through the command line as a coach calls it."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from plateline.cli.root import cli, main
+from plateline.places import data_demo
+from plateline.report import batch
+
+from .small import write_notebook
+
+MONTH = "2026-03"
+CLUB = [row["client"] for row in csv.DictReader((data_demo() / "clients.csv").open())]
+
+
+def plateline(*words: object) -> subprocess.CompletedProcess[str]:
+    call = [sys.executable, "-m", "plateline", *map(str, words)]
+    return subprocess.run(call, capture_output=True, text=True, check=False)
+
+
+def names_in(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+@pytest.fixture(scope="module")
+def club_run(tmp_path_factory):
+    out = tmp_path_factory.mktemp("club")
+    done = plateline("reports", "--month", MONTH, "--out", out)
+    assert done.returncode == 0, done.stderr
+    return out, done
+
+
+@pytest.fixture
+def small_log(tmp_path):
+    """Two clients: one who trained in two months, one in the first only."""
+    path = tmp_path / "log.csv"
+    rows = ["client,date,exercise,load,reps"]
+    rows += [f"anna,2026-02-{day:02},squat,100,5" for day in (2, 9, 16, 23)]
+    rows += [f"anna,2026-03-{day:02},squat,102.5,5" for day in (2, 9, 16, 30)]
+    rows += [f"bob,2026-02-{day:02},bench press,80,5" for day in (3, 10, 17, 24)]
+    path.write_text("\n".join(rows) + "\n")
+    return path
+
+
+def test_every_client_gets_a_page_and_there_is_an_index(club_run):
+    out, done = club_run
+    expected = [f"{client}-{MONTH}.{kind}" for client in CLUB for kind in ("html", "ipynb")]
+    assert names_in(out) == sorted([*expected, "index.html", "run.json"])
+    assert done.stdout == f"{len(CLUB)} reports. Open {out / 'index.html'}\n"
+    assert done.stderr == ""
+    index = (out / "index.html").read_text()
+    assert all(f'href="{client}-{MONTH}.html"' in index for client in CLUB)
+
+
+def test_the_record_says_with_what_and_from_what(club_run):
+    out, _ = club_run
+    record = json.loads((out / "run.json").read_text())
+    assert {"plateline", "python", "polars", "papermill"} <= record["versions"].keys()
+    assert record["parameters"]["month"] == MONTH
+    digests = {Path(entry["file"]).name: entry["sha256"] for entry in record["inputs"]}
+    for name in ("log.csv", "clients.csv", "checkins.csv", "plan.csv"):
+        assert digests[name] == hashlib.sha256((data_demo() / name).read_bytes()).hexdigest()
+    assert [entry["client"] for entry in record["clients"]] == sorted(CLUB)
+    assert {entry["outcome"] for entry in record["clients"]} == {"done"}
+    assert all(seconds["notebook_s"] > 0 for seconds in record["timing"]["clients"].values())
+    rows = record["rows"]
+    parts = ("accepted", "rejected", "duplicates", "blank")
+    assert rows["rows"] == sum(rows[part] for part in parts)
+
+
+def test_a_report_made_alone_is_the_same_bytes(club_run, tmp_path):
+    out, _ = club_run
+    done = plateline("report", "--client", "007", "--month", MONTH, "--out", tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == f"Open {tmp_path / f'007-{MONTH}.html'}\n"
+    assert names_in(tmp_path) == [f"007-{MONTH}.html", f"007-{MONTH}.ipynb"]
+    page = f"007-{MONTH}.html"
+    assert (tmp_path / page).read_bytes() == (out / page).read_bytes()
+
+
+def test_a_second_batch_differs_in_its_record_only(club_run, tmp_path):
+    out, _ = club_run
+    again = out.parent / "again"  # beside the first: the notebooks say where the log is
+    assert plateline("reports", "--month", MONTH, "--out", again).returncode == 0
+    assert names_in(again) == names_in(out)
+    for name in names_in(out):
+        if name != "run.json":
+            assert (again / name).read_bytes() == (out / name).read_bytes(), name
+    first, second = (json.loads((place / "run.json").read_text()) for place in (out, again))
+    assert first.pop("timing") != second.pop("timing")
+    assert first == second
+
+
+def test_times_and_temporary_places_are_in_the_record_only(club_run):
+    out, _ = club_run
+    for path in out.glob("*.ipynb"):
+        text = path.read_text()
+        assert "/plateline-" not in text, path
+        assert not re.search(r"T\d\d:\d\d:\d\d", text), path
+
+
+def test_the_executed_notebook_runs_again_where_it_stands(club_run):
+    out, _ = club_run
+    path = out / f"007-{MONTH}.ipynb"
+    script = (
+        "import sys, nbformat; from pathlib import Path;"
+        "from plateline.report.run import run_notebook;"
+        "sys.stdout.write(nbformat.writes(run_notebook(Path(sys.argv[1]), {})))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, path.name], cwd=out, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
+    again = json.loads(done.stdout)
+    kept = json.loads(path.read_text())
+    assert [cell.get("outputs") for cell in again["cells"]] == [
+        cell.get("outputs") for cell in kept["cells"]
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["report", "--client", "07"], "no client '07'. Did you mean '007'?"),
+        (["report", "--client", "nobody at all"], "There is no client 'nobody at all'."),
+        (["report"], "The log has 8 clients; name one with --client: '007'"),
+        (["report", "--client", "007", "--month", "2031-01"], "No set was logged in January 2031"),
+        (["reports", "--month", "2031-01"], "Nobody logged a set in January 2031"),
+        (["reports", "--month", "2001-01"], "2001"),
+        (["reports", "--month", "March"], "'March' is not a month; write it like 2026-03."),
+        (["reports", "no/such/log.csv"], "no/such/log.csv"),
+        (["report", "--client", "007", "--note", "no/such/note.md"], "note.md cannot be read"),
+        (["reports", "--note", "no/such/folder"], "There is no folder of notes"),
+        (["reports", "--jobs", "0"], "0 is not in the range x>=1"),
+    ],
+)
+def test_a_wrong_call_is_a_sentence_and_writes_nothing(tmp_path, monkeypatch, capsys, words, said):
+    out = tmp_path / "out"
+    monkeypatch.setattr("sys.argv", ["plateline", *words, "--out", str(out)])
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert ended.value.code == 2
+    printed = capsys.readouterr()
+    assert said in printed.err
+    assert "Traceback" not in printed.err
+    assert printed.out == ""
+    assert not out.exists()
+
+
+def test_an_output_folder_that_cannot_be_written_is_a_sentence(tmp_path):
+    in_the_way = tmp_path / "file"
+    in_the_way.touch()
+    for place in (in_the_way, in_the_way / "below"):
+        done = plateline("reports", "--out", place)
+        assert done.returncode == 2
+        assert "cannot be written" in done.stderr or "is a file" in done.stderr
+        assert "Traceback" not in done.stderr
+    assert names_in(tmp_path) == ["file"]
+
+
+def test_a_client_without_data_in_the_month_has_a_page_that_says_so(small_log, tmp_path):
+    out = tmp_path / "out"
+    done = plateline("reports", small_log, "--month", MONTH, "--out", out)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("1 report, 1 without data that month.")
+    page = (out / f"bob-{MONTH}.html").read_text()
+    assert "No set was logged in March 2026; the log runs from 2026-02-03 to 2026-02-24." in page
+    outcomes = {row["client"]: row["outcome"] for row in
+                json.loads((out / "run.json").read_text())["clients"]}  # fmt: skip
+    assert outcomes == {"anna": "done", "bob": "no data"}
+    assert f'href="bob-{MONTH}.html"' in (out / "index.html").read_text()
+
+
+def test_the_only_client_of_a_log_need_not_be_named(small_log, tmp_path):
+    lines = small_log.read_text().splitlines()
+    alone = tmp_path / "alone.csv"
+    alone.write_text("\n".join(line for line in lines if not line.startswith("bob")))
+    done = plateline("report", alone, "--out", tmp_path / "out")
+    assert done.returncode == 0, done.stderr
+    assert f"anna-{MONTH}.html" in done.stdout
+
+
+def test_a_log_without_a_client_column_takes_the_client_from_the_command(small_log, tmp_path):
+    lines = [line for line in small_log.read_text().splitlines() if not line.startswith("bob")]
+    bare = tmp_path / "bare.csv"
+    bare.write_text("\n".join(line.split(",", 1)[1] for line in lines))
+    done = plateline(
+        "report", bare, "--client", "../x", "--month", MONTH, "--out", tmp_path / "out"
+    )
+    assert done.returncode == 0, done.stderr
+    (page,) = (tmp_path / "out").glob("*.html")
+    assert page.name.startswith("x~")
+
+
+def test_a_note_stands_in_the_page_as_text(small_log, tmp_path):
+    notes = tmp_path / "notes"
+    notes.mkdir()
+    (notes / "anna.md").write_text("Well done & <b>keep on</b>.\r\n")
+    (notes / "ana.md").write_text("For nobody.")
+    out = tmp_path / "out"
+    done = plateline("reports", small_log, "--month", MONTH, "--note", notes, "--out", out)
+    assert done.returncode == 0, done.stderr
+    page = (out / f"anna-{MONTH}.html").read_text()
+    assert "Well done &amp; &lt;b&gt;keep on&lt;/b&gt;." in page
+    assert "There is a note for 'ana', but no such client; it is not used." in done.stderr
+
+
+def test_a_client_that_fails_is_told_and_the_others_are_made(small_log, tmp_path, monkeypatch):
+    notebook = write_notebook(
+        tmp_path / "n.ipynb", "1", "if client == 'anna': raise ValueError('no such thing <i>')"
+    )
+    monkeypatch.setattr(batch, "notebook", lambda _name: notebook)
+    out = tmp_path / "out"
+    done = CliRunner().invoke(
+        cli, ["reports", str(small_log), "--month", "2026-02", "--out", str(out)],
+        standalone_mode=False,
+    )  # fmt: skip
+    assert done.return_value == 1, done.output
+    assert "1 report, 1 that could not be made." in done.stdout
+    assert "plateline: anna: The notebook stopped" in done.stderr
+    page = (out / "anna-2026-02.html").read_text()
+    assert "This report could not be made." in page
+    assert "ValueError: no such thing &lt;i&gt;." in page
+    assert "<i>" not in page
+    assert (out / "bob-2026-02.html").exists()
+    # What ran before the failure is kept for whoever mends it.
+    assert "ValueError" in (out / "anna-2026-02.ipynb").read_text()
+    assert "anna" in (out / "index.html").read_text()
+    assert not [name for name in names_in(out) if name.startswith(".")]
+
+
+def test_tables_and_charts_beside_a_page(tmp_path):
+    out = tmp_path / "out"
+    words = ["report", "--client", "mara", "--month", MONTH, "--files", "--out", out]
+    for _ in range(2):  # the second time over the first
+        done = plateline(*words)
+        assert done.returncode == 0, done.stderr
+    folder = out / f"mara-{MONTH}-files"
+    assert names_in(out) == [f"mara-{MONTH}-files", f"mara-{MONTH}.html", f"mara-{MONTH}.ipynb"]
+    tables, pictures = list(folder.glob("*.csv")), list(folder.glob("*.png"))
+    assert tables
+    assert pictures
+    assert all(path.read_bytes().startswith(b"\x89PNG") for path in pictures)
+    assert {path.stem for path in folder.glob("*.svg")} == {path.stem for path in pictures}
+    others = re.compile(
+        "|".join(client for client in CLUB if client.isalpha() and client != "mara")
+    )
+    assert not [path for path in tables if others.search(path.read_text())]
