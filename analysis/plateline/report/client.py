@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.errors import UsageError
-from plateline.report import sentences_data, sentences_levers, sentences_next, sentences_targets
+from plateline.report import (
+    sentences,
+    sentences_data,
+    sentences_levers,
+    sentences_next,
+    sentences_targets,
+)
 from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
 from plateline.report.decisions import urgency_word
@@ -76,17 +82,15 @@ class ClientReport:
             in_the_way=sentences_next.in_the_way(self._facts, self._lifts, self._rows("rejected")),
             decision=sentences_next.decide(decisions, self._facts, lever),
             urgency=urgency_word(decisions[0]["urgency"]),
+            figures=sentences.in_figures(self._facts, self._lifts, len(self._records), self.units),
         )
 
     def lifts(self) -> Block:
         """Show the lifts, most in need of attention first, and the month's records."""
-        shown = self._progression
-        names = {row["exercise"] for row in shown}
-        records = [row for row in self._rows("records") if row["exercise"] in names]
         return (
-            lift_table(shown, self._frame("curves"), self.units, month_end(self.month))
+            lift_table(self._progression, self._frame("curves"), self.units, month_end(self.month))
             + accessory_table(self._rows("accessories"), self.units)
-            + records_table(records, self.units)
+            + records_table(self._records, self.units)
         )
 
     def trends(self) -> Gallery:
@@ -187,6 +191,12 @@ class ClientReport:
             for row in self._lifts
             if row["role"] == Role.PROGRESSION and row["last_date"] >= earliest
         ]
+
+    @functools.cached_property
+    def _records(self) -> list[Row]:
+        """The month's records of the progression lifts, newest first."""
+        names = {row["exercise"] for row in self._progression}
+        return [row for row in self._rows("records") if row["exercise"] in names]
 
     @functools.cached_property
     def _levers(self) -> list[Row]:

@@ -170,7 +170,7 @@ def _condition(
 
     readiness = made("readiness", t.READINESS, sets, checkins, logbook.clients)
     return {
-        "load_ratios": fatigue.load_ratios(sets, checkins),
+        "load_ratios": condition.whole_weeks(fatigue.load_ratios(sets, checkins)),
         "wellness": made("hooper", t.HOOPER, checkins),
         "readiness": readiness,
         "body_mass": made("body_mass_trend", t.BODY_MASS_TREND, checkins, logbook.clients),

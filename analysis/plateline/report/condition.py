@@ -9,7 +9,7 @@ import polars as pl
 from plateline.report.months import month_end
 from plateline.report.work import in_month
 
-__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts"]
+__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts", "whole_weeks"]
 
 
 def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
@@ -68,6 +68,15 @@ def readiness_facts(readiness: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         pl.col("is_high_fatigue").filter(inside).sum().alias("weeks_tired"),
         pl.col("is_short_sleep").filter(inside).sum().alias("weeks_short_sleep"),
     )
+
+
+def whole_weeks(ratios: pl.DataFrame) -> pl.DataFrame:
+    """Keep the load ratios that stand at the end of a week.
+
+    A ratio taken on a training day is higher than one taken after two days of rest; only
+    Sundays can be compared with each other.
+    """
+    return ratios.filter(pl.col("date") == pl.col("week") + pl.duration(days=6))
 
 
 def load_facts(ratios: pl.DataFrame, month: dt.date) -> pl.DataFrame:

@@ -99,7 +99,8 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     Returns
     -------
     pl.DataFrame
-        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about);
+        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about; of a
+        steady client, how many are moving up);
         every client has at least one row.
     """
     judged = _judged(lifts)
@@ -129,7 +130,9 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
         ),
         _about_client(clients.filter(pl.col("rejected") > 0), Decision.ROWS_UNREADABLE),
         _about_client(clients.filter(pl.col("rir_share") < RESERVE_SHARE), Decision.NO_RESERVE),
-        _about_client(clients, Decision.STEADY),
+        _about_client(
+            clients.join(_moving(judged), on="client", how="left"), Decision.STEADY, "moving"
+        ),
     ]
     return pl.concat(found).sort(
         "client", "urgency", "decision", descending=[False, True, False], maintain_order=True
@@ -171,14 +174,23 @@ def _about_lifts(lifts: pl.DataFrame, decision: Decision, p: str | None) -> pl.D
     )
 
 
-def _about_client(clients: pl.DataFrame, decision: Decision) -> pl.DataFrame:
+def _moving(judged: pl.DataFrame) -> pl.DataFrame:
+    """Count the lifts of each client that are moving up."""
+    return judged.group_by("client").agg(
+        (pl.col("state") == State.PROGRESSING).sum().alias("moving")
+    )
+
+
+def _about_client(
+    clients: pl.DataFrame, decision: Decision, lifts: str | None = None
+) -> pl.DataFrame:
     return _row(
         clients.select(
             "client",
             exercise=pl.lit(None, pl.String),
             p=pl.lit(None, pl.Float64),
             since=pl.lit(None, pl.Date),
-            lifts=pl.lit(0),
+            lifts=pl.col(lifts).fill_null(0) if lifts else pl.lit(0),
         ),
         decision,
     )

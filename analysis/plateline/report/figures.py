@@ -36,6 +36,9 @@ def trend_figures(
         name = _file_name(f"trend {row['exercise']}", figures)
         status = pl.DataFrame([row], schema_overrides={"since": pl.Date}, infer_schema_length=1)
         figures[name] = charts.trend_chart(mine, status, unit=units.unit)
+        if len(figures) > 1:
+            # How to read a trend is said once, under the first.
+            figures[name].caption = ""
     if len(accessories):
         figures["accessory work"] = charts.accessory_chart(accessories, unit=units.unit)
     return figures

@@ -2,16 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from typing import Any
 
+import polars as pl
 from markupsafe import Markup
 
-from plateline.report.months import month_name
+from plateline.report import sentences_index as say
+from plateline.report.blocks import Block, paragraphs
+from plateline.report.decisions import urgency_word
+from plateline.report.months import month_end
+from plateline.report.numbers import day
+from plateline.report.opening import display_name
+from plateline.report.page import page_markup
 from plateline.report.results import Results
+from plateline.report.sentences_next import index_reason
+from plateline.report.tables import Column, lines, quiet, table
+from plateline.report.tables_lifts import spark_of
+from plateline.words import Role
 
 __all__ = ["ClientRun", "build_index"]
+
+Row = Mapping[str, Any]
+
+LIFTS_SHOWN = 3
+"""Small pictures a client: those most in need of attention."""
+
+FILTER_FROM = 12
+"""From this many clients on, the page offers to find one by name."""
 
 
 @dataclass(frozen=True)
@@ -23,9 +43,9 @@ class ClientRun:
     client
         The client's id.
     page
-        The page, relative to the index; None where it could not be made.
+        The page, relative to the index; None where there is none.
     error
-        The sentence that says why, where it failed.
+        The sentence that says why, where there is no report.
     """
 
     client: str
@@ -33,8 +53,30 @@ class ClientRun:
     error: str | None = None
 
 
+@dataclass(frozen=True)
+class _Entry:
+    """One row of the index, and where it stands."""
+
+    group: str
+    urgency: float
+    name: str
+    cells: dict[str, Any]
+
+
+_COLUMNS = (
+    Column("client", "Client"),
+    Column("why", "Why here"),
+    Column("lifts", "Lifts, most in need first", wide=True),
+    Column("sessions", "Sessions", numeric=True),
+    Column("last", "Last log"),
+)
+
+
 def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
     """Return the whole index page, one HTML text that loads nothing.
+
+    Clients are ordered by need of a decision: reports that could not be made, then clients
+    with a decision to take, then those to watch, then those who carry on.
 
     Parameters
     ----------
@@ -43,21 +85,110 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
     runs
         How each client's report came out; a failed one is a row with its reason.
     """
-    rows = Markup("").join(
-        Markup('<li><a href="{}">{}</a> {}</li>').format(
-            run.page or "", run.client, run.error or ""
-        )
+    facts = {row["client"]: row for row in results.frames["clients"].to_dicts()}
+    first = results.frames["decisions"].unique("client", keep="first", maintain_order=True)
+    decisions = {row["client"]: row for row in first.to_dicts()}
+    pictures = _pictures(results)
+    entries = [
+        _entry(run, facts.get(run.client), decisions.get(run.client), pictures.get(run.client))
         for run in runs
+    ]
+    entries.sort(key=lambda entry: (-entry.urgency, entry.name.casefold()))
+    groups = {group: [e for e in entries if e.group == group] for group in say.GROUPS}
+    sections = [_opening(results.month, groups)]
+    sections += [_section(group, members) for group, members in groups.items() if members]
+    sections.append(_stray_rows(results.frames["rejected"]).html)
+    return page_markup(
+        title=say.title(results.month),
+        sections=sections,
+        scripts=["index.js"] if len(runs) >= FILTER_FROM else [],
     )
-    return str(
+
+
+def _opening(month: dt.date, groups: Mapping[str, Sequence[_Entry]]) -> Markup:
+    sizes = {group: len(members) for group, members in groups.items()}
+    finder = (
         Markup(
-            "<!doctype html><html lang=en><title>{0}</title><h1>{0}</h1><ul>{1}</ul></html>"
-        ).format(f"Clients, {month_name(results.month)}", rows)
+            '<p class="pl-filter pl-controls" hidden><label for="pl-find">{}</label>'
+            '<input id="pl-find" type="search" autocomplete="off"></p>'
+        ).format(say.FIND_LABEL)
+        if sum(sizes.values()) >= FILTER_FROM
+        else Markup("")
+    )
+    return Markup('<header><h1>{}</h1><p class="pl-lead">{}</p>{}</header>').format(
+        say.title(month), say.summary(sizes), finder
     )
 
 
-def write_index(results: Results, runs: Sequence[ClientRun], path: Path) -> None:
-    """Write the index page aside, then put it in place."""
-    aside = path.with_name(path.name + ".part")
-    aside.write_text(build_index(results, runs), encoding="utf-8")
-    aside.replace(path)
+def _section(group: str, members: Sequence[_Entry]) -> Markup:
+    listing = table(
+        say.GROUPS[group],
+        _COLUMNS if group != "failed" else _COLUMNS[:2],
+        [entry.cells for entry in members],
+        css="pl-index",
+    )
+    return Markup('<section class="pl-group"><h2>{}</h2>{}</section>').format(
+        say.heading(group, len(members)), listing.html
+    )
+
+
+def _entry(
+    run: ClientRun, facts: Row | None, decision: Row | None, pictures: Markup | None
+) -> _Entry:
+    name = display_name(facts) if facts else run.client
+    link = Markup('<a href="{}">{}</a>').format(_href(run.page), name) if run.page else name
+    label = lines(link, quiet(run.client) if name != run.client else None)
+    logged = facts is not None and bool(facts["sessions_month"])
+    if run.error and logged:
+        return _Entry("failed", 100.0, name, {"client": label, "why": run.error})
+    if facts is None or decision is None or run.error:
+        return _Entry("decide", 80.0, name, {"client": label, "why": run.error})
+    cells = {
+        "client": label,
+        "why": index_reason(decision, facts),
+        "lifts": pictures,
+        "sessions": lines(say.sessions(facts), quiet(say.sessions_before(facts))),
+        "last": day(facts["last_date"]),
+    }
+    return _Entry(urgency_word(decision["urgency"]), decision["urgency"], name, cells)
+
+
+def _href(page: str) -> str:
+    """Return a file name as a link: `#`, `?` and `%` in it stay part of the name."""
+    from urllib.parse import quote
+
+    return quote(page)
+
+
+def _pictures(results: Results) -> dict[str, Markup]:
+    """Return each client's small pictures, the lifts most in need of attention first."""
+    last = month_end(results.month)
+    shown = (
+        results.frames["lifts"]
+        .filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0)
+        .group_by("client", maintain_order=True)
+        .head(LIFTS_SHOWN)
+    )
+    curves = (
+        results.frames["curves"]
+        .join(shown, on=["client", "exercise"], how="semi")
+        .partition_by("client", "exercise", as_dict=True)
+    )
+    made: dict[str, list[Markup]] = {}
+    for row in shown.iter_rows(named=True):
+        mine = curves.get((row["client"], row["exercise"]))
+        drawn = spark_of(row, mine, last) if mine is not None else Markup("")
+        made.setdefault(row["client"], []).append(
+            Markup(
+                '<span class="pl-mini"><span class="pl-state pl-state-{0}" title="{0}">{1}</span>'
+                "{2}</span>"
+            ).format(row["state"], row["exercise"], drawn)
+        )
+    return {client: Markup("").join(pieces) for client, pieces in made.items()}
+
+
+def _stray_rows(rejected: pl.DataFrame) -> Block:
+    """Name the rows that could not be read and belong to nobody that can be told."""
+    stray = rejected.filter(pl.col("client").is_null())
+    places: Iterable[tuple[str, int]] = stray.select("source_file", "source_line").iter_rows()
+    return paragraphs([say.stray_rows(list(places))] if len(stray) else [], "pl-quiet")

@@ -61,6 +61,7 @@ def opening_block(
     in_the_way: str,
     decision: str,
     urgency: str,
+    figures: Sequence[tuple[str, str]],
 ) -> Block:
     """Return the first screen of a client's page.
 
@@ -80,6 +81,8 @@ def opening_block(
         The third sentence, and what to decide.
     urgency
         `decide`, `watch` or `carry on`: the class of the decision line.
+    figures
+        The month in a few figures: what each is, and the figure.
     """
     heading = f"{display_name(facts)}, {month_name(month)}"
     told = [say.moved(lifts, month, units), say.stuck(lifts), in_the_way]
@@ -87,8 +90,9 @@ def opening_block(
     words = note_block(note)
     html = Markup(
         '<header class="pl-opening"><h1>{}</h1><p class="pl-meta">{}</p>{}'
-        '<div class="pl-lead">{}</div>'
-        '<p class="pl-decision pl-decision-{}"><strong>{}</strong> {}</p></header>'
+        '<div><div class="pl-lead">{}</div>'
+        '<p class="pl-decision pl-decision-{}"><strong>{}</strong> {}</p></div>'
+        '<dl class="pl-facts">{}</dl></header>'
     ).format(
         heading,
         say.subtitle(facts, month, units),
@@ -97,6 +101,9 @@ def opening_block(
         urgency.replace(" ", "-"),
         say.DECISION_LABEL,
         decision,
+        Markup("").join(
+            Markup("<div><dt>{}</dt><dd>{}</dd></div>").format(*pair) for pair in figures
+        ),
     )
     text = [heading, say.subtitle(facts, month, units), words.text, *told]
     return Block(html, "\n\n".join([*filter(None, text), f"{say.DECISION_LABEL} {decision}"]))

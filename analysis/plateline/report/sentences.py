@@ -34,6 +34,7 @@ __all__ = [
     "change",
     "change_in_unit",
     "how_sure",
+    "in_figures",
     "listed",
     "moved",
     "since",
@@ -100,11 +101,31 @@ def subtitle(facts: Row, month: dt.date, units: Units) -> str:
     else:
         parts.append(f"Nothing logged in {month_name(month)}")
     if facts.get("phase"):
-        parts.append(f"body mass: {facts['phase']}")
+        parts.append(f"phase: {facts['phase']}")
     if facts.get("goal"):
         parts.append(f"goal: {facts['goal']}")
     parts.append(f"loads in {units.unit}")
     return "; ".join(parts) + "."
+
+
+def in_figures(
+    facts: Row, lifts: Sequence[Row], records: int, units: Units
+) -> list[tuple[str, str]]:
+    """Return the month in a few figures: what each is, and the figure."""
+    judged = _judged(lifts)
+    states = [(state, sum(row["state"] == state for row in judged)) for state in State]
+    told = [f"{amount} {state}" for state, amount in states if amount]
+    pairs = [(f"{opened(_kind(judged))}s", ", ".join(told) or "none trained")]
+    done = f"{facts.get('sessions_month') or 0} logged"
+    if facts.get("sessions_planned"):
+        done = f"{facts['sessions_done']} of {facts['sessions_planned']} planned"
+    pairs.append(("Sessions", f"{done}; {facts.get('sessions_before') or 0} the month before"))
+    pairs.append(("Records", f"{records or 'none'} on {_kind(judged)}s"))
+    if facts.get("mass_kg") is not None:
+        rate = facts.get("mass_pct_week")
+        tail = "" if rate is None else f", {percent(rate, 2, sign=True)} a week"
+        pairs.append(("Body mass", f"{units.mass(facts['mass_kg'])}{tail}"))
+    return pairs
 
 
 # What moved ------------------------------------------------------------------------------

@@ -196,7 +196,8 @@ def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
 
 def _decision(row: Row, facts: Row, lever: str) -> str:
     name, lifts = row["exercise"], row["lifts"]
-    also = f" (and {count(lifts - 1, 'more lift')})" if lifts and lifts > 1 else ""
+    also = f" and {worded(lifts - 1)} more" if lifts and lifts > 1 else ""
+    verb = "are" if also else "is"
     then = f": {lever}" if lever else ""
     code = row["decision"]
     if code == Decision.MASS_FALLS_FAST:
@@ -206,7 +207,7 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
         )
     if code == Decision.FALLING:
         return (
-            f"{name}{also} is falling and nothing in the log explains it. Ask about pain, sleep "
+            f"{name}{also} {verb} falling and nothing in the log explains it. Ask about pain, sleep "
             f"and food first{then}."
         )
     if code == Decision.STOPPED:
@@ -215,7 +216,7 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
         return f"Change one thing about {name}{also}{then}."
     if code == Decision.FALLING_IN_DIET:
         return (
-            f"{name}{also} is falling while body mass falls. Slow the loss, or accept it and keep "
+            f"{name}{also} {verb} falling while body mass falls. Slow the loss, or accept it and keep "
             "load and effort while the diet lasts; do not add sets, and chase no records until "
             "body mass holds."
         )
@@ -241,9 +242,7 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
             "can then say more, sooner."
         )
     if code == Decision.UNCLEAR:
-        return (
-            f"None yet: {name}{also} is not clear. Keep the plan and let more sessions settle it."
-        )
+        return f"None yet: {name}{also} {verb} not clear. Keep the plan and let more sessions settle it."
     if code == Decision.RANGE_SWITCHED:
         return "None. Stay in the new rep range, and add load when its top is reached."
     if code == Decision.DELOADED:
@@ -263,38 +262,44 @@ def index_reason(row: Row, facts: Row) -> str:
     """Say in a line why a client stands where it does in the index."""
     name, lifts, p = row["exercise"], row["lifts"], row["p"]
     sure = f" ({share(p)})" if p is not None else ""
-    more = f", and {count(lifts - 1, 'more lift')}" if lifts and lifts > 1 else ""
+    more = (
+        f"; so {'is' if lifts == 2 else 'are'} {worded(lifts - 1)} more"
+        if lifts and lifts > 1
+        else ""
+    )
     when = f" since about {day(row['since'])}" if row["since"] is not None else ""
     code = row["decision"]
     if code == Decision.MASS_FALLS_FAST:
         return f"Body mass falls {percent(-facts['mass_pct_week'])} a week."
     if code == Decision.FALLING:
-        return f"{name} is falling{when}{sure}{more}, with no reason in the log."
+        return f"{name} is falling{when}{sure}, with no reason in the log{more}."
     if code == Decision.STOPPED:
         return f"Nothing logged after {day(facts['last_date'])}."
     if code == Decision.STUCK:
-        return f"{name} has not moved{when}{sure}{more}."
+        return f"{name} is stuck{when}{sure}{more}."
     if code == Decision.FALLING_IN_DIET:
         rate = facts.get("mass_pct_week")
         tail = f" while body mass falls {percent(-rate)} a week" if rate is not None else ""
-        return f"{name} is falling{when}{sure}{more}{tail}."
+        return f"{name} is falling{when}{sure}{tail}{more}."
     if code == Decision.SESSIONS_MISSED:
         return f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done."
     if code == Decision.FALLING_EXPLAINED:
-        return f"{name} dipped after a break or light weeks{more}."
+        return f"{name} is down after a break or light weeks{more}."
     if code == Decision.BACK_FROM_BREAK:
         return (
             f"Back from a break ({day_range(facts['break_from'], facts['break_to'])}); "
             "nothing is falling."
         )
     if code == Decision.ROWS_UNREADABLE:
-        return f"{opened(count(facts['rejected'], 'row'))} of the log could not be read."
+        return f"{opened(worded(facts['rejected']))} {'row' if facts['rejected'] == 1 else 'rows'} of the log could not be read."
     if code == Decision.NO_RESERVE:
         return "Trains without logging reps in reserve."
     if code == Decision.UNCLEAR:
-        return f"{opened(count(lifts, 'lift'))} not clear yet."
+        return f"{opened(worded(lifts))} {'lift is' if lifts == 1 else 'lifts are'} not clear yet."
     if code == Decision.RANGE_SWITCHED:
-        return f"{name} changed rep range{more}; strength goes on."
+        return f"{name} changed rep range; nothing is falling."
     if code == Decision.DELOADED:
         return "A planned deload this month; nothing is falling."
-    return "Nothing stands in the way."
+    if lifts:
+        return f"{opened(worded(lifts))} {'lift' if lifts == 1 else 'lifts'} moving up; nothing stands in the way."
+    return "Nothing is stuck or falling."

@@ -34,7 +34,7 @@ Row = Mapping[str, Any]
 
 LIFTS_CAPTION = "Progression lifts, most in need of attention first (intervals are 90 %)"
 NO_PROGRESSION_LIFT = "No lift was trained with load that is meant to climb."
-ACCESSORY_CAPTION = "Accessory lifts: work this month, with last month below it"
+ACCESSORY_CAPTION = "Accessory lifts: the work of this month, and of the month before"
 NO_ACCESSORY_LIFT = "No accessory lift was trained this month."
 RECORDS_CAPTION = "Records set this month"
 NO_RECORDS = "No record was set this month."
@@ -114,7 +114,7 @@ def against(value: float | None, earlier: float | None) -> str:
 
 def before(value: float | None, digits: int) -> str:
     """Return last month's number, where there is one."""
-    return "" if value is None else f"before: {number(value, digits)}"
+    return "" if value is None else f"{number(value, digits)} before"
 
 
 def more_in_files(left: int) -> str:

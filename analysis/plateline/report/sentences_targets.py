@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from plateline.report.numbers import DASH, NBSP, Units, count, day, number, percent
+from plateline.report.numbers import DASH, NBSP, Units, day, number
 from plateline.report.prescriptions import BIG_JUMP_PCT
 from plateline.report.sentences import listed
 from plateline.report.sentences_tables import set_words
@@ -18,7 +18,6 @@ __all__ = [
     "NO_TARGETS",
     "TARGETS_CAPTION",
     "TARGETS_HOW",
-    "jump_words",
     "jumps",
     "kind_words",
     "last_done",
@@ -31,11 +30,11 @@ __all__ = [
 
 Row = Mapping[str, Any]
 
-TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval)"
+TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval, then what was last done)"
 NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
 NO_TARGET = "too little logged for a load"
 TARGETS_HOW = (
-    "The load is for the middle of the rep range at the reserve that is prescribed, rounded down. "
+    "The load is for the middle of the rep range at the reserve that is prescribed, on the nearest step. "
     "When the top of the range is reached with that reserve in hand, add one step; when the "
     "bottom is missed twice, take one off. Accessory lifts keep their load until every round "
     "reaches the top of its range."
@@ -46,22 +45,22 @@ LEVERS_INTRO = (
 NO_LEVERS = "No progression lift is stuck, so there is nothing to change for its sake."
 
 
-def kind_words(kind: str | None) -> str:
+def kind_words(kind: str) -> str:
     """Return what a set is for, in words."""
     return {
-        SetKind.TOP: "top set",
-        SetKind.BACK_OFF: "back-off set",
-        SetKind.WORKING: "working sets",
-        SetKind.DROP: "drop set",
-    }.get(kind or "", "")
+        SetKind.TOP: "Top set",
+        SetKind.BACK_OFF: "Back-off set",
+        SetKind.WORKING: "Working sets",
+        SetKind.DROP: "Drop set",
+    }.get(SetKind(kind), kind)
 
 
 def prescription(row: Row) -> str:
-    """Return a prescription as people write it: `1 x 8-10, 1 in reserve`."""
+    """Return a prescription as people write it: `for 8-10, 1 in reserve`."""
     low, high = row["reps_low"], row["reps_high"]
     reps = str(low) if low == high else f"{low}{DASH}{high}"
-    sets = f"{row['sets']} \u00d7 " if row["sets"] else ""
-    return f"{sets}{reps}, {number(row['rir'], 1)} in reserve"
+    sets = f", {row['sets']} sets" if (row["sets"] or 1) > 1 else ""
+    return f"for {reps}{sets}, {number(row['rir'], 1)} in reserve"
 
 
 def on_plates(load: float | None, units: Units) -> str:
@@ -74,28 +73,26 @@ def plates_interval(row: Row, units: Units) -> str:
     if row["low"] is None or row["high"] is None:
         return ""
     if row["low"] == row["high"]:
-        return f"{number(row['low'], 2)}{NBSP}{units.unit}"
+        return ""
     return f"{number(row['low'], 2)} to {number(row['high'], 2)}{NBSP}{units.unit}"
 
 
 def later_words(row: Row, units: Units) -> str:
     """Say where the load goes in four weeks if the trend holds; only for a moving lift."""
-    if row["state"] != State.PROGRESSING or row["later"] is None:
-        return DASH
-    return on_plates(row["later"], units)
+    if row["state"] != State.PROGRESSING or row["later"] is None or row["load"] is None:
+        return ""
+    if row["later"] <= row["load"]:
+        return ""
+    return f"in four weeks, if the trend holds: {on_plates(row['later'], units)}"
 
 
 def last_done(row: Row, units: Units) -> str:
     """Say what was last done for that kind of set."""
     if row["last_date"] is None:
-        return DASH
-    return f"{set_words(units, row['last_load_kg'], row['last_reps'])}, {day(row['last_date'])}"
-
-
-def jump_words(row: Row) -> str:
-    """Name a big jump of load beside the load itself."""
-    jump = row["jump_pct"]
-    return f"{percent(jump, 0, sign=True)} on the last set" if _is_big(jump) else ""
+        return ""
+    return (
+        f"last: {set_words(units, row['last_load_kg'], row['last_reps'])}, {day(row['last_date'])}"
+    )
 
 
 def jumps(rows: Sequence[Row]) -> str:
@@ -122,6 +119,6 @@ def leave_alone(moving: Sequence[str], unclear: Sequence[str]) -> str:
     if unclear:
         parts.append(
             f"Change nothing yet about {listed(list(unclear))}: "
-            f"{count(len(unclear), 'lift')} still to be settled by more sessions."
+            f"more sessions will settle {'it' if len(unclear) == 1 else 'them'}."
         )
     return " ".join(parts)

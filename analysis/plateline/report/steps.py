@@ -77,15 +77,18 @@ def lift_steps(
 def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     """Add the loads rounded to the client's steps, in the client's unit.
 
-    The target and the one four weeks on are rounded down, the ends of the interval to the
-    nearest step. Adds `unit, step_kg, load, low, high, later`.
+    Everything goes to the nearest step, but the target goes down where the nearest step
+    would lie above its interval. Adds `unit, step_kg, load, low, high, later`.
     """
     step, unit = pl.col("step_kg"), pl.col("unit")
+    nearest = round_to_step(pl.col("load_kg"), step, unit=unit, down=False)
+    per_kg = pl.when(unit == "lb").then(1 / KG_PER_LB).otherwise(1.0)
+    down = round_to_step(pl.col("load_kg"), step, unit=unit)
     return targets.join(
         steps, on=["client", "exercise"], how="left", maintain_order="left"
     ).with_columns(
-        load=round_to_step(pl.col("load_kg"), step, unit=unit),
+        load=pl.when(nearest > pl.col("load_high") * per_kg).then(down).otherwise(nearest),
         low=round_to_step(pl.col("load_low"), step, unit=unit, down=False),
         high=round_to_step(pl.col("load_high"), step, unit=unit, down=False),
-        later=round_to_step(pl.col("later_kg"), step, unit=unit),
+        later=round_to_step(pl.col("later_kg"), step, unit=unit, down=False),
     )

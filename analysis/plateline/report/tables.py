@@ -5,8 +5,9 @@ Every table has a caption, column headers with ``scope="col"`` and row headers w
 stack a row's cells one below the other instead of scrolling sideways. A column may be
 marked `minor`: a narrow page may leave it out.
 
-Class names the page's style sheet knows: ``pl-table pl-stack``, ``pl-num`` (right aligned),
-``pl-minor``, ``pl-state pl-state-<state>``, ``pl-quiet`` (secondary text), ``pl-empty``.
+Class names the page's style sheet knows: ``pl-table``, ``pl-number`` (right aligned),
+``pl-minor``, ``pl-wide`` (takes the whole width of a phone), ``pl-compact`` (a table that stays one on a phone), ``pl-line`` (a line of a
+cell), ``pl-state pl-state-<state>``, ``pl-quiet`` (secondary text), ``pl-empty``.
 """
 
 from __future__ import annotations
@@ -31,12 +32,19 @@ class Column:
     header: str
     numeric: bool = False
     minor: bool = False
+    wide: bool = False
 
     @property
     def css(self) -> str:
         """The class names of the column's cells."""
         return " ".join(
-            name for name, on in (("pl-num", self.numeric), ("pl-minor", self.minor)) if on
+            name
+            for name, on in (
+                ("pl-number", self.numeric),
+                ("pl-minor", self.minor),
+                ("pl-wide", self.wide),
+            )
+            if on
         )
 
 
@@ -71,7 +79,7 @@ def table(
         for column in columns
     )
     html = Markup(
-        '<table class="pl-table pl-stack {}"><caption>{}</caption><thead><tr>{}</tr></thead>'
+        '<table class="pl-table {}"><caption>{}</caption><thead><tr>{}</tr></thead>'
         "<tbody>{}</tbody></table>"
     ).format(css, caption, head, Markup("").join(_row(columns, row) for row in body))
     return Block(html, _as_text(caption, columns, body))
@@ -98,14 +106,15 @@ def _shown(cell: Cell) -> Markup:
 
 
 def _as_text(caption: str, columns: Sequence[Column], rows: Sequence[Mapping[str, Cell]]) -> str:
-    plain = [
-        " | ".join(
-            "" if row.get(column.key) is None else Markup(escape(row[column.key])).striptags()
-            for column in columns
-        )
-        for row in rows
-    ]
+    plain = [" | ".join(_plain(row.get(column.key)) for column in columns) for row in rows]
     return "\n".join([caption, " | ".join(column.header for column in columns), *plain])
+
+
+def _plain(cell: Cell) -> str:
+    """Return a cell as text, its lines parted by commas."""
+    if cell is None:
+        return ""
+    return Markup(escape(cell).replace("</span><span", "</span>, <span")).striptags()
 
 
 def mark(state: str | None) -> Markup:
@@ -122,5 +131,6 @@ def quiet(text: str | Markup | None) -> Markup:
 
 def lines(*parts: str | Markup | None) -> Markup:
     """Return several pieces of one cell, each on a line of its own."""
-    kept = [escape(part) for part in parts if part]
-    return Markup("<br>").join(kept)
+    return Markup("").join(
+        Markup('<span class="pl-line">{}</span>').format(part) for part in parts if part
+    )

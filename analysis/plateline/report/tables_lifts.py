@@ -121,7 +121,6 @@ _ACCESSORY_COLUMNS = (
     Column("work", "Volume-load", numeric=True),
     Column("held", "Reps held over rounds", numeric=True, minor=True),
     Column("feel", "Felt (1 to 5)", numeric=True, minor=True),
-    Column("state", "Strength"),
 )
 
 
@@ -130,42 +129,46 @@ def accessory_table(rows: Sequence[Row], units: Units) -> Block:
     shown = [
         {
             "lift": row["exercise"],
-            "sets": _against(row["hard_sets"], row["hard_sets_before"], 1),
-            "reps": _against(row["reps_a_set"], row["reps_a_set_before"], 1),
+            "sets": _against(row["hard_sets"], row["hard_sets_before"]),
+            "reps": _against(row["reps_a_set"], row["reps_a_set_before"]),
             "work": lines(
-                units.work(row["volume_load_kg"]),
+                units.work(row["volume_load_kg"]) if row["volume_load_kg"] else DASH,
                 quiet(say.against(row["volume_load_kg"], row["volume_load_before"])),
             ),
             "held": None if row["reps_held"] is None else share(row["reps_held"]),
             "feel": None if row["feel"] is None else number(row["feel"], 1),
-            "state": mark(row["state"]),
         }
         for row in rows
     ]
+    columns = [
+        column
+        for column in _ACCESSORY_COLUMNS
+        if not column.minor or any(row[column.key] is not None for row in shown)
+    ]
     return table(
         say.ACCESSORY_CAPTION,
-        _ACCESSORY_COLUMNS,
+        columns,
         shown,
         empty=say.NO_ACCESSORY_LIFT,
-        css="pl-accessory",
+        css="pl-compact pl-accessory",
     )
 
 
-def _against(value: float | None, before: float | None, digits: int) -> Markup:
+def _against(value: float | None, before: float | None) -> Markup:
     if value is None:
         return Markup(DASH)
-    return lines(number(value, digits), quiet(say.before(before, digits)))
+    return lines(number(value, 1), quiet(say.before(before, 1)))
 
 
 _RECORD_COLUMNS = (
     Column("lift", "Lift"),
-    Column("record", "Record"),
+    Column("record", "Record", minor=True),
     Column("set", "Set"),
     Column("day", "Day"),
     Column("where", "In the log", minor=True),
 )
 
-RECORDS_SHOWN = 12
+RECORDS_SHOWN = 8
 
 
 def records_table(records: Sequence[Row], units: Units) -> Block:
@@ -181,7 +184,11 @@ def records_table(records: Sequence[Row], units: Units) -> Block:
         for row in records[:RECORDS_SHOWN]
     ]
     block = table(
-        say.RECORDS_CAPTION, _RECORD_COLUMNS, rows, empty=say.NO_RECORDS, css="pl-records"
+        say.RECORDS_CAPTION,
+        _RECORD_COLUMNS,
+        rows,
+        empty=say.NO_RECORDS,
+        css="pl-compact pl-records",
     )
     left = len(records) - RECORDS_SHOWN
     return block if left <= 0 else block + paragraphs([say.more_in_files(left)], "pl-quiet")

@@ -10,48 +10,37 @@ from markupsafe import Markup
 from plateline.report import sentences_levers as lever_words
 from plateline.report import sentences_targets as say
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import DASH, Units
+from plateline.report.numbers import Units
 from plateline.report.tables import Column, lines, mark, quiet, table
+from plateline.words import SetKind
 
 __all__ = ["cautions_block", "levers_block", "target_table"]
 
 Row = Mapping[str, Any]
 
-_COLUMNS = (
-    Column("lift", "Lift"),
-    Column("sets", "Prescription"),
-    Column("load", "Load", numeric=True),
-    Column("later", "In four weeks", numeric=True),
-    Column("last", "Last done"),
-)
-
 
 def target_table(rows: Sequence[Row], units: Units) -> Block:
-    """Return the loads for next month, each prescription a row."""
-    shown, before = [], None
+    """Return the loads for next month: a row a lift, a column a kind of set."""
+    kinds = [kind for kind in SetKind if any(row["set_kind"] == kind for row in rows)]
+    columns = [Column("lift", "Lift")]
+    columns += [Column(kind.value, say.kind_words(kind)) for kind in kinds]
+    by_lift: dict[str, list[Row]] = {}
     for row in rows:
-        name = row["exercise"]
-        shown.append(
-            {
-                "lift": lines(name, quiet(say.kind_words(row["set_kind"]))),
-                "sets": say.prescription(row),
-                "load": _load(row, units),
-                "later": say.later_words(row, units),
-                "last": say.last_done(row, units),
-            }
-        )
-        before = name
-    del before
-    return table(say.TARGETS_CAPTION, _COLUMNS, shown, empty=say.NO_TARGETS, css="pl-targets")
+        by_lift.setdefault(row["exercise"], []).append(row)
+    shown = [
+        {"lift": exercise} | {row["set_kind"]: _load(row, units) for row in mine}
+        for exercise, mine in by_lift.items()
+    ]
+    return table(say.TARGETS_CAPTION, columns, shown, empty=say.NO_TARGETS, css="pl-targets")
 
 
 def _load(row: Row, units: Units) -> Markup:
-    if row["load"] is None:
-        return lines(DASH, quiet(say.NO_TARGET))
+    load = say.NO_TARGET if row["load"] is None else say.on_plates(row["load"], units)
     return lines(
-        Markup("<strong>{}</strong>").format(say.on_plates(row["load"], units)),
+        Markup("<strong>{}</strong> {}").format(load, say.prescription(row)),
         quiet(say.plates_interval(row, units)),
-        quiet(say.jump_words(row)),
+        quiet(say.last_done(row, units)),
+        quiet(say.later_words(row, units)),
     )
 
 
