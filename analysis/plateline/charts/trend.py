@@ -85,7 +85,7 @@ def trend_chart(
 def scale_title(scale: str | None, usual_reps: float | None) -> str:
     """Return what a lift's scale measures, in words."""
     if scale and scale != "e1RM" and scale != "e1rm":
-        reps = f" for {number(usual_reps)} reps" if usual_reps else ""
+        reps = f" for {usual_reps:.0f} reps" if usual_reps else ""
         return f"Working strength{reps}"
     return "Estimated one-rep maximum"
 
@@ -148,7 +148,7 @@ def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> lis
 
 def _since(row: dict[str, Any], sessions: pl.DataFrame) -> list[dict[str, Any]]:
     since = row.get("since")
-    if since is None or sessions.is_empty():
+    if since is None or sessions.is_empty() or row.get("state") == State.UNCLEAR:
         return []
     first = sessions["date"][0]
     low, high = row.get("since_low") or since, row.get("since_high") or since

@@ -31,6 +31,9 @@ ROW_HEIGHT = 26
 STRIP_HEIGHT = 54
 """Height in pixels of one lift's strip of weeks, its label above."""
 
+MUSCLE_STRIP_HEIGHT = 42
+"""The same for a muscle: there are many, and all have to fit on one sheet of paper."""
+
 WEEK_BAR_DAYS = 6
 """A week's bar is six days wide, which leaves a gap to the next."""
 
@@ -366,7 +369,11 @@ def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week b
         },
     )
     spec = _strips(
-        strips, labels, len(order), tooltip=told(("m", "Muscle"), ("w", "Week"), ("t", "Done"))
+        strips,
+        labels,
+        len(order),
+        height=MUSCLE_STRIP_HEIGHT,
+        tooltip=told(("m", "Muscle"), ("w", "Week"), ("t", "Done")),
     )
     said = ", ".join(
         f"{name} {number(mean)}"
@@ -386,6 +393,7 @@ def _strips(
     labels: list[dict[str, Any]],
     rows: int,
     *,
+    height: int = STRIP_HEIGHT,
     tooltip: dict[str, Any],
     opacity: dict[str, Any] | None = None,
 ) -> dict[str, Any]:
@@ -394,7 +402,7 @@ def _strips(
     y = {"type": "quantitative", "axis": None, "scale": ends}
     shade = {"opacity": opacity} if opacity else {}
     return {
-        "height": STRIP_HEIGHT * max(rows, 1),
+        "height": height * max(rows, 1),
         "layer": [
             layer({"type": "rect", "color": MAIN, "stroke": RULE, "strokeWidth": 0.5}, strips,
                   x=day_axis(), x2={"field": "e"}, y={"field": "a", **y}, y2={"field": "b"},

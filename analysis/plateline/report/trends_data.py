@@ -13,6 +13,7 @@ import polars as pl
 from plateline.charts.lean import lean_number
 from plateline.charts.window import overview_spec, strength_window_spec, volume_window_spec
 from plateline.strength import share_of_max
+from plateline.words import State
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
@@ -56,9 +57,7 @@ def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None)
         "scale": "max" if row["scale"] == "e1rm" else "working",
         "reps": usual,
         "share": round(float(share_of_max(usual)), 4) if usual else None,
-        "since": _day_number(row["since"]),
-        "sinceLow": _day_number(row["since_low"]),
-        "sinceHigh": _day_number(row["since_high"]),
+        "since": None if row["state"] == State.UNCLEAR else _day_number(row["since"]),
         "past": _columns(
             past,
             {

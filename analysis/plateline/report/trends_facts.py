@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from plateline import load, strength, trend
+from plateline import advice, fatigue, load, strength, trend
 from plateline.charts.lean import LB_PER_KG
 from plateline.report.facts import rejected_by_client
-from plateline.words import State
+from plateline.words import Role, State
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
@@ -22,6 +22,9 @@ MUSCLE_WEEKS = 26
 
 CURRENT_DAYS = 120
 """A lift not trained for longer is listed after all others, whatever its state was."""
+
+STUCK_DAYS = 35
+"""A lift not trained for five weeks is not stuck but out of the plan."""
 
 TARGET_REPS = (5, 8, 10, 12, 15, 20, 30)
 """Numbers of reps that people write plans with; each lift is shown those near its own."""
@@ -44,31 +47,79 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "plan": logbook.plan.filter(client=client),
     }
     end: dt.date = sets["date"].max()  # type: ignore[assignment]
-    status = in_order(trend.lift_status(sets, end, **beside), end)
+    curves = trend.lift_curves(sets, end, **beside)
+    muscles = load.weekly_muscles(sets, catalogue=logbook.catalogue)
+    roles = load.roles(sets, beside["plan"], catalogue=logbook.catalogue)
+    judged = trend.lift_status(sets, end, **beside)
+    status = in_order(judged, roles, end)
     wanted = prescriptions(status)
+    suggested = advice.levers(
+        judged,
+        sets=sets,
+        muscles=muscles,
+        roles=roles,
+        as_of=end,
+        catalogue=logbook.catalogue,
+        clients=beside["clients"],
+        plan=beside["plan"],
+        **_condition(sets, curves, checkins, beside["clients"]),
+    )
     return {
         "sets": sets,
         "status": status,
-        "curves": trend.lift_curves(sets, end, **beside),
+        "curves": curves,
         "sessions": strength.lift_sessions(sets, **known),
         "records": strength.lift_records(sets, **known),
         "weekly": load.weekly_load(sets, **known),
-        "muscles": load.weekly_muscles(sets, catalogue=logbook.catalogue),
+        "muscles": muscles,
         "targets": trend.targets(sets, wanted, as_of=end, **known),
+        "levers": suggested.join(stuck(status, roles, end), on="exercise", how="semi"),
         "rejected": rejected_of(logbook, client),
         "names": logbook.names.filter(client=client),
     }
 
 
-def in_order(status: pl.DataFrame, end: dt.date) -> pl.DataFrame:
-    """Return lifts that are still trained first, those that ask for attention before others."""
+def _condition(
+    sets: pl.DataFrame, curves: pl.DataFrame, checkins: pl.DataFrame, clients: pl.DataFrame
+) -> dict[str, pl.DataFrame]:
+    """Return what fatigue says beside the levers: performance, and readiness where logged."""
+    said = {"performance": fatigue.performance_ratio(sets, curves)}
+    if len(checkins):
+        said["readiness"] = fatigue.readiness(sets, checkins, clients)
+    return said
+
+
+def stuck(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.DataFrame:
+    """Return the progression lifts that stand still or fall and were trained lately."""
+    climbs = roles.filter(pl.col("role") == Role.PROGRESSION)
+    return status.filter(
+        pl.col("state").is_in([State.PLATEAU, State.DECLINING]),
+        pl.col("last_date") >= end - dt.timedelta(days=STUCK_DAYS),
+    ).join(climbs, on="exercise", how="semi")
+
+
+def in_order(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.DataFrame:
+    """Return lifts that are still trained first, those that ask for attention before others.
+
+    Of lifts in one state those come first whose load is meant to climb, then those with the
+    most sessions.
+    """
+    climbs = roles.filter(pl.col("role") == Role.PROGRESSION)["exercise"].to_list()
     return (
         status.with_columns(
+            is_accessory=~pl.col("exercise").is_in(climbs),
             is_old=pl.col("last_date") < end - dt.timedelta(days=CURRENT_DAYS),
             place=pl.col("state").replace_strict(_ATTENTION, default=9),
         )
-        .sort("is_old", "place", "sessions", "exercise", descending=[False, False, True, False])
-        .drop("is_old", "place")
+        .sort(
+            "is_old",
+            "place",
+            "is_accessory",
+            "sessions",
+            "exercise",
+            descending=[False, False, False, True, False],
+        )
+        .drop("is_old", "place", "is_accessory")
     )
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["layout"]
 
-PRINTED_LIFTS = 8
+PRINTED_LIFTS = 6
 """So many lifts have a still picture and are printed with their records."""
 
 MEASURES = (("max", "e1RM"), ("working", "Working strength"), ("volume", "Volume"))

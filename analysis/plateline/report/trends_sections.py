@@ -11,9 +11,10 @@ from markupsafe import Markup
 from plateline.charts import spark
 from plateline.report import trends_words as say
 from plateline.report.blocks import Block
-from plateline.report.numbers import Units, day, number, percent, share
+from plateline.report.numbers import Units, count, day, number, percent, share
 from plateline.report.sentences_tables import where
 from plateline.report.tables import Column, lines, mark, quiet, table
+from plateline.report.tables_next import cautions_block, levers_block
 from plateline.report.trends_loads import estimate, estimate_interval, set_markup
 from plateline.words import State
 
@@ -34,9 +35,9 @@ _STATE_P = {
 _LIFTS = (
     Column("lift", "Lift"),
     Column("state", "State"),
-    Column("trend", "Its last half year"),
+    Column("trend", "Its last half year", minor=True),
     Column("change", "Change a week", numeric=True),
-    Column("now", "Strength now", numeric=True),
+    Column("now", "Strength now", numeric=True, minor=True),
     Column("last", "Last trained", minor=True),
 )
 
@@ -56,7 +57,7 @@ def lifts_table(page: TrendsPage, *, linked: bool = False) -> Block:
         }
         for place, row in enumerate(page.frames["status"].iter_rows(named=True))
     ]
-    return table(say.LIFTS_CAPTION, _LIFTS, rows)
+    return table(say.LIFTS_CAPTION, _LIFTS, rows, css="pl-compact")
 
 
 def _link(place: int, name: str) -> Markup:
@@ -114,7 +115,7 @@ def _now(row: dict[str, Any], units: Units) -> Markup | None:
 _RECORDS = (
     Column("record", "Record"),
     Column("set", "Set"),
-    Column("e1rm", "e1RM", numeric=True),
+    Column("e1rm", "e1RM", numeric=True, minor=True),
     Column("day", "Day"),
     Column("from", "From", minor=True),
 )
@@ -127,7 +128,7 @@ def records_table(page: TrendsPage, lift: str) -> Block:
         {
             "record": "Best e1RM"
             if row["record"] == "best e1RM"
-            else f"Most load for {row['reps']}",
+            else f"Most for {count(row['reps'], 'rep')}",
             "set": set_markup(row["load_kg"], row["reps"], row["rir"], units),
             "e1rm": None if row["e1rm_kg"] is None else estimate(row["e1rm_kg"], units),
             "day": day(row["date"], year=True),
@@ -135,7 +136,13 @@ def records_table(page: TrendsPage, lift: str) -> Block:
         }
         for row in page.frames["records"].filter(exercise=lift).iter_rows(named=True)
     ]
-    return table(say.RECORDS_CAPTION, _RECORDS, rows, empty="No set of this lift is a record yet.")
+    return table(
+        say.RECORDS_CAPTION,
+        _RECORDS,
+        rows,
+        empty="No set of this lift is a record yet.",
+        css="pl-compact",
+    )
 
 
 _TARGETS = (
@@ -158,32 +165,48 @@ def targets_table(page: TrendsPage, lift: str) -> Block:
         for row in known.iter_rows(named=True)
     ]
     return table(
-        say.TARGETS_CAPTION, _TARGETS, rows, empty="The log does not yet say enough for a load."
+        say.TARGETS_CAPTION,
+        _TARGETS,
+        rows,
+        css="pl-compact",
+        empty="The log does not yet say enough for a load.",
     )
 
 
 _NEXT = (
     Column("lift", "Lift"),
-    Column("state", "State"),
-    Column("loads", "Loads for one rep in reserve"),
+    Column("loads", "Load × reps"),
 )
 
 
 def next_steps(page: TrendsPage) -> Block:
-    """Return what to do next: loads of every lift that is still trained."""
+    """Return what to do next: levers of stuck lifts, then loads of every lift."""
+    levers = page.frames["levers"].to_dicts()
+    states = dict(page.frames["status"].select("exercise", "state").iter_rows())
+    return levers_block(levers, states) + _all_targets(page) + cautions_block(levers, [])
+
+
+def _all_targets(page: TrendsPage) -> Block:
     units = Units(page.unit)
     targets = page.frames["targets"].filter(pl.col("load_kg") > 0)
     by_lift = targets.partition_by("exercise", as_dict=True)
     rows = [
         {
             "lift": row["exercise"],
-            "state": mark(row["state"]),
-            "loads": Markup("; ").join(
-                Markup("{} reps {}").format(target["reps"], estimate(target["load_kg"], units))
+            "loads": Markup(" · ").join(
+                Markup('<span class="pl-rep-load">{} × {}</span>').format(
+                    estimate(target["load_kg"], units), target["reps"]
+                )
                 for target in by_lift[(row["exercise"],)].iter_rows(named=True)
             ),
         }
         for row in page.frames["status"].iter_rows(named=True)
         if (row["exercise"],) in by_lift
     ]
-    return table(say.TARGETS_CAPTION, _NEXT, rows, empty="There is no lift to give a load for yet.")
+    return table(
+        say.TARGETS_CAPTION,
+        _NEXT,
+        rows,
+        empty="There is no lift to give a load for yet.",
+        css="pl-compact",
+    )

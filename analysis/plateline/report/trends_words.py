@@ -53,7 +53,9 @@ LIFT, MEASURE, STRETCH, UNIT = "Lift", "Show", "Time", "Loads in"
 
 LIFTS_CAPTION = "Every lift; those that ask for attention first (intervals are 90 %)"
 RECORDS_CAPTION = "Records: sets that no heavier or longer set beats"
-TARGETS_CAPTION = "Loads for a next session, one rep in reserve (intervals are 80 %)"
+TARGETS_CAPTION = (
+    "Loads for a next session with one rep in reserve, not rounded to plates (intervals are 80 %)"
+)
 REJECTED_CAPTION = "Rows that could not be read, and are not counted"
 NO_REJECTED = "Every row of the log was read."
 

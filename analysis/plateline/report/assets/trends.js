@@ -39,8 +39,11 @@
     return lift.scale === "working" ? 1 : lift.share;
   };
 
+  /* Lifts of body mass alone have no volume-load; their volume is their reps. */
+  const byReps = (lift) => !lift.weeks.v.some((value) => value > 0);
+
   const title = (lift) => {
-    if (state.measure === "volume") return `Volume-load a week, ${state.unit}`;
+    if (state.measure === "volume") return byReps(lift) ? "Reps a week" : `Volume-load a week, ${state.unit}`;
     if (state.measure === "max") return `Estimated one-rep maximum, ${state.unit}`;
     return `Working strength for ${trim(lift.reps ?? 0, 0)} reps to failure, ${state.unit}`;
   };
@@ -83,13 +86,13 @@
 
   const volumeRows = (lift) => ({
     bars: lift.weeks.d.map((day, i) => ({
-      d: ms(day), e: ms(day + 6), v: lift.weeks.v[i] * per(), week: `week of ${dayText.format(ms(day))}`,
+      d: ms(day), e: ms(day + 6), v: byReps(lift) ? lift.weeks.r[i] : lift.weeks.v[i] * per(), week: `week of ${dayText.format(ms(day))}`,
       value: whole(lift.weeks.v[i]), reps: lift.weeks.r[i],
     })),
   });
 
   const overviewRows = (lift) => {
-    if (state.measure === "volume") return lift.weeks.d.map((day, i) => ({ d: ms(day), v: lift.weeks.v[i] }));
+    if (state.measure === "volume") return volumeRows(lift).bars;
     return lift.past.d.map((day, i) => ({ d: ms(day), v: lift.past.f[i] ?? lift.past.o[i] }))
       .filter((row) => row.v !== null);
   };
