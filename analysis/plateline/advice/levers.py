@@ -93,7 +93,7 @@ def levers(
     done = as_polars(sets)
     known = load_catalogue() if catalogue is None else as_polars(catalogue)
     last = done["date"].max()
-    day = as_of or (last if isinstance(last, dt.date) else dt.date.min)
+    day = as_of or (last if isinstance(last, dt.date) else dt.date(2000, 1, 1))
     done = done.filter(pl.col("date") <= day)
     evidence = lift_evidence(
         lifts,

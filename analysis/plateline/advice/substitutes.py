@@ -6,6 +6,7 @@ from typing import Any
 
 import narwhals as nw
 import polars as pl
+import polars.selectors as cs
 
 from plateline.advice.tables import SUBSTITUTES
 from plateline.exercises import annotate, load_catalogue
@@ -46,7 +47,9 @@ def as_polars(frame: Any) -> pl.DataFrame:
         return frame.collect()
     if isinstance(frame, pl.DataFrame):
         return frame
-    return nw.from_native(frame, eager_only=True).to_polars()
+    found = nw.from_native(frame, eager_only=True).to_polars()
+    # pandas has no calendar days; midnight is what its dates become on the way.
+    return found.with_columns(cs.datetime().cast(pl.Date))
 
 
 def substitutes(

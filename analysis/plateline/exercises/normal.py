@@ -20,7 +20,7 @@ _WORDS = {
     "db": "dumbbell", "dbs": "dumbbell", "dumbell": "dumbbell", "dumbells": "dumbbell",
     "dumbel": "dumbbell", "dumbbel": "dumbbell",
     "bb": "barbell", "barbel": "barbell", "kb": "kettlebell", "bw": "bodyweight",
-    "sm": "smith machine", "mc": "machine",
+    "sm": "smith machine", "smith": "smith machine", "mc": "machine",
     "rdl": "romanian deadlift", "rdls": "romanian deadlift", "sldl": "stiff leg deadlift",
     "dl": "deadlift", "ohp": "overhead press", "bp": "bench press",
     "tri": "triceps", "tris": "triceps", "tricep": "triceps", "bi": "biceps", "bicep": "biceps",
@@ -97,6 +97,7 @@ def normalise(name: str) -> str:
     for raw in _BREAKS.split(text):
         word = raw.strip(".+")
         words.extend(_WORDS.get(word, word).split())
+    words = [w for i, w in enumerate(words) if i == 0 or w != words[i - 1]]
     singular = [_singular(w) for w in words]
     kept = [w for w in singular if w not in _FILLERS]
     return " ".join(kept or singular)
