@@ -173,9 +173,9 @@ _MARA = Client(
 
 _TEO = Client(
     "teo", "Teo K.", "male", 1986, "kg", "hold", "bench 100 kg for ten", 9, 2.5,
-    ("barbell", "dumbbell", "machine", "cable", "body-weight"), (0, 2, 4),
+    ("barbell", "dumbbell", "machine", "cable", "body-weight"), (0, 1, 3, 5),
     {
-        "Push": (
+        "Push 1": (
             Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
             Main("Overhead press", 70, steady(0.22), (8, 10)),
             Rounds((Accessory("Chest fly machine", 80, 5, feel=3.2), Accessory("Lateral raise", 16, 1, feel=4.3))),
@@ -186,6 +186,12 @@ _TEO = Client(
             Main("Lat pulldown", 96, steady(0.30), (8, 12)),
             Rounds((Accessory("Face pull", 48), Accessory("Dumbbell curl", 22, 1, feel=4.5))),
             Rounds((Accessory("Dumbbell pullover", 38, 2), Accessory("Shrug", 150, 5)), (15, 20), 2),
+        ),
+        "Push 2": (
+            Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
+            Main("Incline dumbbell press", 40, steady(0.22), (8, 12), step=2),
+            Rounds((Accessory("Lateral raise", 16, 1, feel=4.3), Accessory("Cable fly", 28))),
+            Rounds((Accessory("Overhead triceps extension", 44), Accessory("Hammer curl", 21, 1)), (15, 20), 2),
         ),
         "Legs": (
             Main("Back squat", 146, steady(0.24), (8, 10)),
@@ -303,7 +309,7 @@ _LUCIA = Client(
     ("dumbbell", "machine", "cable", "body-weight"), (1, 3, 5),
     {
         "Day 1": (
-            Main("Leg press", 205, steady(0.36), (8, 10), bend=0.038, step=5),
+            Main("Leg press", 205, bent(0.36, _SWITCH, 0.50), (8, 10), bend=0.038, step=5),
             Main("Dumbbell bench press", 25, steady(0.28), (8, 10), step=1),
             Rounds((Accessory("Seated leg curl", 58), Accessory("Cable lateral raise", 9, 0.5))),
             Rounds((Accessory("Triceps pushdown", 36), Accessory("Dumbbell curl", 12, 1)), (15, 20)),
