@@ -22,9 +22,9 @@ Tables
 - `back_off_ratio(sets, *, catalogue, checkins, steepness)`: client, date, session, exercise, top_load_kg,
   top_reps, top_rir, back_off_load_kg, back_off_reps, back_off_rir, expected_reps,
   back_off_ratio (1 = as expected of this person), population_ratio, curve, reason
-- `performance_ratio(sets, curves, *, checkins)`: client, exercise, week, date, load_ratio,
+- `performance_ratio(sets, curves)`: client, exercise, week, date, load_ratio,
   performance, performance_ratio (1 = in balance), sessions, reason
-- `impulse_response(sets, curves)`: two frames; per lift: client, exercise, verdict
+- `impulse_response(sets, curves, plan, *, catalogue)`: two frames; per lift: client, exercise, verdict
   (`identifiable`, `not identifiable`, `too few tests`), start_kg, fitness_gain, fatigue_gain,
   fitness_days, fatigue_days, tests, rmse, r_squared, reason; per day: client, exercise, date,
   predicted, low, high, observed
@@ -46,20 +46,34 @@ Tables
 All columns with their types: `plateline.fatigue.tables`.
 """
 
+from plateline.fatigue.balance import HIGH_RATIO, performance_ratio
 from plateline.fatigue.checkins import AIMS_PCT_WEEK, body_mass_trend, hooper
 from plateline.fatigue.daily import daily_load
+from plateline.fatigue.explain import explain_month
+from plateline.fatigue.impulse import fit_impulse_response
 from plateline.fatigue.ratios import CRITICISM, load_ratios, monotony_strain, week_change
+from plateline.fatigue.ready import readiness
+from plateline.fatigue.relative import federation_points, relative_strength
+from plateline.fatigue.responses import impulse_response
 from plateline.fatigue.within import back_off_ratio, drop_off
 
 __all__ = [
     "AIMS_PCT_WEEK",
     "CRITICISM",
+    "HIGH_RATIO",
     "back_off_ratio",
     "body_mass_trend",
     "daily_load",
     "drop_off",
+    "explain_month",
+    "federation_points",
+    "fit_impulse_response",
     "hooper",
+    "impulse_response",
     "load_ratios",
     "monotony_strain",
+    "performance_ratio",
+    "readiness",
+    "relative_strength",
     "week_change",
 ]

@@ -6,6 +6,7 @@ from typing import Any
 
 import polars as pl
 
+from plateline.fatigue.intervals import t_90
 from plateline.fatigue.tables import BODY_MASS_TREND, HOOPER
 from plateline.load.door import optional_frame
 from plateline.words import Phase, conform
@@ -43,9 +44,6 @@ SLOPE_SPAN_DAYS = 10
 
 PHASE_DAYS = 28
 """The clients file says the phase of now; further back than this it may have been another."""
-
-T_90 = (6.314, 2.920, 2.353, 2.132, 2.015, 1.943, 1.895, 1.860, 1.833, 1.812)
-"""Two-sided 90 % points of Student's t for 1 to 10 degrees of freedom (any statistics table)."""
 
 
 def hooper(checkins: Any) -> pl.DataFrame:
@@ -193,11 +191,7 @@ def _slopes(masses: pl.DataFrame) -> pl.DataFrame:
         _error=((syy - sxy * sxy / sxx).clip(lower_bound=0.0) / (n - 2) / sxx).sqrt(),
     )
     enough = (pl.col("weighings") >= SLOPE_LEAST) & (pl.col("_span") >= SLOPE_SPAN_DAYS)
-    degrees = (pl.col("weighings") - 2).clip(1, len(T_90) + 1)
-    # Beyond ten degrees of freedom 1.75 to 1.81: the table's end plus a small allowance.
-    t = degrees.replace_strict(
-        {df: T_90[df - 1] for df in range(1, len(T_90) + 1)}, default=1.76, return_dtype=pl.Float64
-    )
+    t = t_90(pl.col("weighings") - 2)
     week = 700.0
     return sums.with_columns(
         slope_pct_week=pl.when(enough).then(week * pl.col("_slope")),

@@ -268,7 +268,7 @@ def _with_ratio(pairs: pl.DataFrame) -> pl.DataFrame:
 
 def _expected(pairs: pl.DataFrame, steepness: str) -> pl.Series:
     """Return the reps to failure that the back-off load allows on the curve of `steepness`."""
-    k = pairs[steepness].to_numpy()
+    k: Any = pairs[steepness].to_numpy()
     share = share_of_max(pairs["_top"].to_numpy(), k) * pairs["_lighter"].fill_null(1.0).to_numpy()
     reps = pl.Series(reps_at_share(share, k), dtype=pl.Float64)
     return reps.zip_with(
