@@ -1,7 +1,8 @@
 """An athlete's lifts as lean arrays for the page's own script.
 
 Days are whole numbers since 1970, strength and loads kilograms with one decimal, each lift
-its own columns: ten years of training stay under a megabyte.
+its own columns; days and log lines, which mostly climb, are written as steps from the row
+before. Ten years of training stay under a megabyte.
 """
 
 from __future__ import annotations
@@ -82,10 +83,18 @@ def _columns(frame: pl.DataFrame, columns: dict[str, str]) -> dict[str, list[Any
 
 def _plain(column: pl.Series) -> list[Any]:
     if column.dtype == pl.Date:
-        return column.cast(pl.Int32).to_list()
+        return _steps(column.cast(pl.Int64))
+    if column.name == "source_line":
+        return _steps(column)
     if column.dtype.is_float():
         return column.round(1).to_list()
     return column.to_list()
+
+
+def _steps(column: pl.Series) -> list[int | None]:
+    """Return whole numbers as steps from the known number before; unknown ones stay unknown."""
+    before = column.forward_fill().shift(1).fill_null(0)
+    return (column - before).to_list()
 
 
 def _spans(past: pl.DataFrame) -> list[list[Any]]:

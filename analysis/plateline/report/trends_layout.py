@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any
 
+import polars as pl
 from markupsafe import Markup
 
 from plateline.charts import trend_chart
@@ -23,6 +25,9 @@ __all__ = ["layout"]
 
 PRINTED_LIFTS = 6
 """So many lifts have a still picture and are printed with their records."""
+
+PRINTED_DAYS = 400
+"""A printed picture shows a little more than the last year of a lift."""
 
 MEASURES = (("max", "e1RM"), ("working", "Working strength"), ("volume", "Volume"))
 STRETCHES = (
@@ -116,7 +121,7 @@ def _card(page: TrendsPage, place: int, name: str) -> Markup:
     still = Markup("")
     if place < PRINTED_LIFTS:
         figure = trend_chart(
-            page.frames["curves"].filter(exercise=name),
+            _lately(page.frames["curves"].filter(exercise=name)),
             page.frames["status"].filter(exercise=name),
             unit=page.unit,
         )
@@ -133,6 +138,12 @@ def _card(page: TrendsPage, place: int, name: str) -> Markup:
         records_table(page, name).html,
         targets_table(page, name).html,
     )
+
+
+def _lately(curve: pl.DataFrame) -> pl.DataFrame:
+    """Return the last stretch of a curve; years of points would be a smear on paper."""
+    last: dt.date = curve["date"].max()  # type: ignore[assignment]
+    return curve.filter(pl.col("date") > last - dt.timedelta(days=PRINTED_DAYS))
 
 
 def _muscles(page: TrendsPage, pictures: list[Picture]) -> Markup:

@@ -5,6 +5,17 @@
   const data = JSON.parse(document.getElementById("pl-lifts").textContent);
   const LB = 1 / 0.45359237;
   const DAY = 864e5;
+  const MANY = 250;
+
+  /* Days and log lines are written as steps from the row before. */
+  const summed = (steps) => {
+    let sum = 0;
+    return steps.map((step) => (step === null ? null : (sum += step)));
+  };
+  for (const lift of data.lifts) {
+    for (const part of [lift.past, lift.ahead, lift.weeks]) part.d = summed(part.d);
+    lift.past.n = summed(lift.past.n);
+  }
 
   const at = (ident) => document.getElementById(ident);
   const chosen = (name) => document.querySelector(`input[name="pl-${name}"]:checked`);
@@ -105,10 +116,20 @@
     return [ms(first - edge), ms(last + edge)];
   };
 
+  /* Years of sessions: small pale points under the line, not a wall of circles over it. */
+  const thinned = (spec) => {
+    const points = spec.layer.find((part) => part.data.name === "points");
+    points.mark.strokeOpacity = 0.45;
+    points.mark.fillOpacity = 0;
+    points.encoding.size.value = 14;
+    spec.layer = [points, ...spec.layer.filter((part) => part !== points)];
+  };
+
   /* A template with its data; parts that have none are left out. */
   const filled = (template, lift, datasets, extra = {}) => {
     const spec = JSON.parse(JSON.stringify(template).replaceAll('"TITLE"', JSON.stringify(title(lift))));
     if (spec.layer) spec.layer = spec.layer.filter((part) => datasets[part.data.name].length);
+    if (datasets.points?.length > MANY) thinned(spec);
     return { ...spec, ...extra, datasets };
   };
 
