@@ -39,8 +39,17 @@ BEFORE_DAYS = 42
 BAD_Z = -1.28
 """A month is bad when chance alone would show so little strength one month in ten."""
 
-CLUSTER_DAYS = 28
-"""Sessions of the same four weeks count as one witness when errors are estimated."""
+LEAST_LIFTS = 3
+"""Lifts that must be there before a slow factor is judged: each lift is one witness."""
+
+SLOW_WIDENING = 1.5
+"""Intervals of slow factors are made this much wider: all lifts of a person share slow ups and
+downs that lifts as witnesses do not show. Set so that, on simulated lifters whose training has
+nothing to do with a made-up phase of twelve weeks, about one in ten is said to go with it
+(tests/fatigue/test_explain.py)."""
+
+SPAN_WEEKS = 4
+"""A slow factor's size is told for four weeks of it."""
 
 
 def explain_month(curves: Any, readiness: Any, month: date) -> pl.DataFrame:
@@ -57,7 +66,7 @@ def explain_month(curves: Any, readiness: Any, month: date) -> pl.DataFrame:
       with it, less those of weeks without, in percent of what the lift was on course for;
     - losing mass works slowly: percent of strength that four weeks of it go with, from a
       regression of log strength on the weeks of losing mass so far, each lift with its own level
-      and slope.
+      and slope; three lifts at least, because each is one witness.
 
     `share_in_month` and `share_before` are the shares of weeks that had the factor, and
     `explains_pct` is size times the change of share: the part of the month that goes with it.
@@ -105,7 +114,9 @@ def explain_month(curves: Any, readiness: Any, month: date) -> pl.DataFrame:
             .when(pl.col("share_in_month").is_null())
             .then(pl.lit("not logged in this month"))
             .when(pl.col("difference_pct").is_null())
-            .then(pl.lit(f"fewer than {LEAST_WEEKS} weeks with it, or without it")),
+            .then(
+                pl.lit(f"fewer than {LEAST_WEEKS} weeks with it or without it, or too few lifts")
+            ),
         )
         .sort(*LIFT, "factor")
     )
@@ -189,7 +200,7 @@ def _level_sizes(strength: pl.DataFrame, weeks: pl.DataFrame) -> pl.DataFrame:
         x=x - x.mean().over("client", "factor"),
         y=pl.col("y") - pl.col("y").mean().over("client", "factor"),
     )
-    return _regressed(centred, 1.0)
+    return _regressed(centred, witness="week", scale=1.0)
 
 
 def _slope_sizes(strength: pl.DataFrame, weeks: pl.DataFrame) -> pl.DataFrame:
@@ -221,42 +232,56 @@ def _slope_sizes(strength: pl.DataFrame, weeks: pl.DataFrame) -> pl.DataFrame:
         return (pl.col(column) - slope * pl.col("t")).alias(column)
 
     usable = rows.filter(pl.len().over(series) > 2, along > 0)
-    return _regressed(usable.with_columns(detrended("x"), detrended("y")), CLUSTER_DAYS / 7)
+    flat = usable.with_columns(detrended("x"), detrended("y"))
+    return _regressed(flat, witness="exercise", scale=SPAN_WEEKS)
 
 
-def _regressed(rows: pl.DataFrame, scale: float) -> pl.DataFrame:
-    """Regress y on x per client and factor, errors clustered by four weeks; times `scale`."""
+def _regressed(rows: pl.DataFrame, *, witness: str, scale: float) -> pl.DataFrame:
+    """Regress y on x per client and factor, with errors clustered by `witness`; times `scale`.
+
+    A quick factor's witnesses are weeks: all lifts share a week's sleep, so they are one. A slow
+    factor's are lifts: the weeks of one lift are not independent of each other, and a lift that
+    happened to stall when the diet began is one lift. Degrees of freedom are those of the smaller
+    group, less one.
+    """
     keys = ["client", "factor"]
     x, y = pl.col("x"), pl.col("y")
     with_it, without = _counts()
+    weeks_with = pl.col("week").filter(pl.col("has")).n_unique()
+    weeks_without = pl.col("week").filter(~pl.col("has")).n_unique()
+    lifts = pl.col("exercise").n_unique()
     slopes = rows.group_by(keys).agg(
         _sxx=(x * x).sum(),
         _slope=(x * y).sum() / (x * x).sum(),
-        _enough=_enough(),
+        _enough=_enough() & ((lifts >= LEAST_LIFTS) if witness == "exercise" else pl.lit(True)),
+        _degrees=(
+            lifts if witness == "exercise" else pl.min_horizontal(weeks_with, weeks_without)
+        ).cast(pl.Int64)
+        - 1,
         sessions_with=with_it,
         sessions_without=without,
     )
     clusters = (
         rows.join(slopes, on=keys)
-        .with_columns(_block=pl.col("date").cast(pl.Int32) // CLUSTER_DAYS)
-        .group_by(*keys, "_block")
+        .group_by(*keys, witness)
         .agg(_score=(x * (y - pl.col("_slope") * x)).sum())
         .group_by(keys)
-        .agg(_scores=pl.col("_score").pow(2).sum(), _blocks=pl.len())
+        .agg(_scores=pl.col("_score").pow(2).sum(), _clusters=pl.len())
     )
-    blocks = pl.col("_blocks").cast(pl.Float64)
+    count = pl.col("_clusters").cast(pl.Float64)
     half = (
-        t_90(blocks - 1)
-        * (pl.col("_scores") * blocks / (blocks - 1)).sqrt()
+        (scale * SLOW_WIDENING if witness == "exercise" else scale)
+        * t_90(pl.col("_degrees"))
+        * (pl.col("_scores") * count / (count - 1)).sqrt()
         / pl.col("_sxx")
-        * scale
     )
-    told = pl.col("_enough") & (pl.col("_sxx") > 0) & (blocks > 2)
+    told = pl.col("_enough") & (pl.col("_sxx") > 0) & (count > 1)
+    size = scale * pl.col("_slope")
     return slopes.join(clusters, on=keys).select(
         *keys,
-        difference_pct=pl.when(told).then(scale * pl.col("_slope")),
-        difference_low=pl.when(told).then(scale * pl.col("_slope") - half),
-        difference_high=pl.when(told).then(scale * pl.col("_slope") + half),
+        difference_pct=pl.when(told).then(size),
+        difference_low=pl.when(told).then(size - half),
+        difference_high=pl.when(told).then(size + half),
         sessions_with=pl.col("sessions_with"),
         sessions_without=pl.col("sessions_without"),
     )
