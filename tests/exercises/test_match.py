@@ -57,7 +57,7 @@ def test_every_labelled_name_is_read_rightly(catalogue):
 
 def test_the_threshold_stands_where_both_kinds_of_error_begin(catalogue, monkeypatch):
     """0.75 lies in the widest stretch without an error: lower reads what is not there
-    ("skater squat" as a back squat), higher misses common slips ("becnh", "sqaut")."""
+    ("bottle row" as a barbell row), higher misses common slips ("becnh", "sqaut")."""
     assert match.WORD_SIMILARITY == 0.75
     monkeypatch.setattr(match, "WORD_SIMILARITY", 0.65)
     false, _ = wrongly_read(catalogue)

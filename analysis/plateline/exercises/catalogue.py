@@ -17,7 +17,7 @@ __all__ = ["EQUIPMENT", "LATERALITIES", "MUSCLES", "load_catalogue"]
 MUSCLES = (
     "quadriceps", "hamstrings", "glutes", "hip abductors", "adductors", "hip flexors",
     "calves", "shins", "chest", "lats", "upper back", "traps", "lower back",
-    "front deltoids", "side deltoids", "rear deltoids", "biceps", "triceps", "forearms",
+    "front deltoids", "side deltoids", "rear deltoids", "rotator cuff", "biceps", "triceps", "forearms",
     "abdominals", "obliques", "neck",
 )  # fmt: skip
 """The words for muscles in the catalogue that ships. A user's file may use its own."""
