@@ -8,7 +8,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import InputFileError, MissingColumnError
-from plateline.log.intake import POUND_KG
+from plateline.log.values import POUND_KG
 from plateline.words import CHECKINS, CLIENTS, PLAN, Schema, conform
 
 __all__ = ["read_checkins", "read_clients", "read_plan"]

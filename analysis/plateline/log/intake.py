@@ -9,14 +9,18 @@ from pathlib import Path
 
 import polars as pl
 
-from plateline.errors import InputFileError, MissingColumnError
+from plateline.errors import UsageError
 from plateline.log.account import Account
-from plateline.words import REJECTED, SETS, SetKind, conform
+from plateline.log.clean import read_clean
+from plateline.log.columns import ColumnMap, read_column_map
+from plateline.log.doubts import flag_doubts
+from plateline.log.files import WORKBOOK_ENDINGS, decode, find_logs, read_bytes, shown_name
+from plateline.log.overlap import drop_duplicates
+from plateline.log.reading import Options, Part, read_part
+from plateline.log.table import read_table
+from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Intake", "read_intake"]
-
-POUND_KG = 0.45359237
-"""Kilograms in a pound, exact (international yard and pound agreement, 1959)."""
 
 
 @dataclass(frozen=True)
@@ -27,6 +31,7 @@ class Intake:
     ----------
     sets
         SETS, one row per set, `exercise` as written; sorted by client, date, source order.
+        `flag` holds doubts, parted by commas: `tenfold load`, `maybe lb`, `cluster`.
     rejected
         REJECTED, one row per source row that was not accepted, with the reason.
     account
@@ -34,19 +39,22 @@ class Intake:
         rows = accepted + rejected + duplicates + blank, checked.
     inputs
         The files that were read.
+    columns_toml
+        What the headers of the first table were recognised as, to be saved for `columns`.
     """
 
     sets: pl.DataFrame
     rejected: pl.DataFrame
     account: dict[str, int | list[str]]
     inputs: tuple[Path, ...] = ()
+    columns_toml: str = ""
 
 
 def read_intake(
     sources: Path | str | Sequence[Path | str],
     *,
     client: str | None = None,
-    columns: Mapping[str, str] | Path | None = None,
+    columns: ColumnMap | Path | str | None = None,
     unit: str | None = None,
     date_order: str | None = None,
     client_units: Mapping[str, str] | None = None,
@@ -57,13 +65,14 @@ def read_intake(
     Parameters
     ----------
     sources
-        A file, a folder or several.
+        A file, a folder or several of them; overlapping exports are merged.
     client
-        The client of the logs that have no client column.
+        The client of rows that name none; `me` where left out.
     columns
-        What the log's columns are, as a mapping or a TOML file.
+        What the log's columns are, as a mapping (contract column -> header, position from 1, or
+        a list of them for wide logs) or a TOML file that holds one.
     unit
-        `kg` or `lb`: the unit of loads that do not say theirs.
+        `kg` or `lb`: the unit of loads that neither cell, header, unit column nor client gives.
     date_order
         `dmy`, `mdy` or `ymd`, for dates that can be read two ways.
     client_units
@@ -75,112 +84,80 @@ def read_intake(
     -------
     Intake
         Sets, rejected rows and the account of all rows.
+
+    Raises
+    ------
+    InputFileError
+        When a file is missing, empty or holds no log.
+    MissingColumnError
+        When a needed column is in no form there.
+    AmbiguousDateError
+        When nothing in a file settles day and month.
+    UsageError
+        When `unit` or `date_order` is none of the accepted words.
     """
-    paths = [Path(sources)] if isinstance(sources, str | Path) else [Path(s) for s in sources]
-    day = today or dt.date.today()
-    parts = [_read_contract(path, client, unit, client_units or {}, day) for path in paths]
-    sets = pl.concat([p[0] for p in parts]).sort("client", "date", maintain_order=True)
-    rejected = pl.concat([p[1] for p in parts])
-    account = Account.total([p[2] for p in parts])
-    return Intake(sets, rejected, account.as_dict(), tuple(paths))
+    if unit not in (None, "kg", "lb"):
+        raise UsageError(f"The unit {unit!r} is not known; write kg or lb.")
+    if date_order not in (None, "dmy", "mdy", "ymd"):
+        raise UsageError(f"The date order {date_order!r} is not known; write dmy, mdy or ymd.")
+    options = Options(
+        client=client,
+        columns=read_column_map(columns),
+        unit=unit,
+        date_order=date_order,
+        client_units=dict(client_units or {}),
+        today=today or dt.date.today(),
+    )
+    paths = find_logs([sources] if isinstance(sources, str | Path) else list(sources))
+    parts = [part for path in paths for part in _parts(path, paths, options)]
+    return _merge(parts, tuple(paths), client)
 
 
-def _read_contract(
-    path: Path, client: str | None, unit: str | None, client_units: Mapping[str, str], day: dt.date
-) -> tuple[pl.DataFrame, pl.DataFrame, Account]:
-    try:
-        raw = pl.read_csv(path, infer_schema=False)
-    except (OSError, pl.exceptions.PolarsError) as fault:
-        raise InputFileError(f"{path} cannot be read: {fault}") from fault
-    missing = [c for c in ("date", "exercise", "load", "reps") if c not in raw.columns]
-    if missing:
-        raise MissingColumnError(
-            f"{path} has no column {missing[0]!r}; its columns are {', '.join(raw.columns)}."
-        )
-    have = set(raw.columns)
-    said: list[str] = []
-    if "client" not in have and client is None:
-        said.append("The log names no client, so the client is called 'me'.")
+def _parts(path: Path, paths: Sequence[Path], options: Options) -> list[Part]:
+    name = shown_name(path, paths)
+    if path.suffix.lower() in WORKBOOK_ENDINGS:
+        from plateline.log.workbook import read_workbook
 
-    def text(name: str) -> pl.Expr:
-        if name not in have:
-            return pl.lit(None, pl.String)
-        stripped = pl.col(name).str.strip_chars()
-        return pl.when(stripped != "").then(stripped)
+        return [read_part(table, options, path) for table in read_workbook(path, name)]
+    clean = None if options.columns else read_clean(path, name, options)
+    if clean is not None:
+        return [clean]
+    decoded = decode(read_bytes(path), name)
+    table = read_table(decoded.text, name)
+    if decoded.encoding != "UTF-8":
+        table.said.append(f"{name}: the text is {decoded.encoding}.")
+    return [read_part(table, options, path)]
 
-    def number(name: str) -> pl.Expr:
-        return text(name).cast(pl.Float64, strict=False)
 
-    units = text("unit") if "unit" in have else pl.lit(None, pl.String)
-    who = text("client").fill_null(client or "me") if "client" in have else pl.lit(client or "me")
-    units = pl.coalesce(
-        units, who.replace_strict(dict(client_units), default=None, return_dtype=pl.String),
-        pl.lit(unit or "kg"),
-    )  # fmt: skip
-    rpe = number("rpe")
-    frame = raw.with_row_index("source_line", offset=2).with_columns(
-        _blank=pl.all_horizontal(pl.col(c).is_null() for c in raw.columns),
-        _row=pl.concat_str([pl.col(c).fill_null("") for c in raw.columns], separator=","),
-        _client=who,
-        _date=text("date").str.to_date("%Y-%m-%d", strict=False),
-        _load=number("load") * pl.when(units == "lb").then(POUND_KG).otherwise(1.0),
-        _reps=number("reps"),
-    )
-    bad_date = pl.col("_date").is_null() | (pl.col("_date") > day)
-    bad_load = pl.col("_load").is_null() | ~pl.col("_load").is_finite()
-    bad_reps = pl.col("_reps").is_null() | (pl.col("_reps") <= 0) | (pl.col("_reps") % 1 != 0)
-    frame = frame.with_columns(
-        _column=pl.when(bad_date)
-        .then(pl.lit("date"))
-        .when(text("exercise").is_null())
-        .then(pl.lit("exercise"))
-        .when(bad_load)
-        .then(pl.lit("load"))
-        .when(bad_reps)
-        .then(pl.lit("reps"))
-    )
-    blank = frame.filter("_blank")
-    faulty = frame.filter(~pl.col("_blank") & pl.col("_column").is_not_null())
-    good = frame.filter(~pl.col("_blank") & pl.col("_column").is_null())
-    kinds = {kind.value: kind.value for kind in SetKind}
-    sets = good.select(
-        client="_client",
-        date="_date",
-        session=text("session"),
-        exercise=text("exercise"),
-        set_order=number("set_order"),
-        set_kind=text("set_kind")
-        .replace_strict(kinds, default="working", return_dtype=pl.String)
-        .fill_null("working"),
-        superset=text("superset"),
-        load_kg="_load",
-        reps="_reps",
-        rir=pl.coalesce(number("rir"), pl.min_horizontal(10 - rpe, 10.0)),
-        side=text("side"),
-        rest_s=number("rest_s"),
-        feel=number("feel"),
-        note=text("note"),
-        source_file=pl.lit(path.name),
-        source_line="source_line",
-        flag=pl.lit(None, pl.String),
-    )
-    rejected = faulty.select(
-        source_file=pl.lit(path.name),
-        source_line="source_line",
-        column="_column",
-        value=pl.coalesce(
-            pl.when(pl.col("_column") == c).then(pl.col(c))
-            for c in ("date", "exercise", "load", "reps")
-        ),
-        reason=pl.lit("The value cannot be read."),
-        row="_row",
-    )
-    account = Account(
-        rows=raw.height,
-        accepted=good.height,
-        rejected=faulty.height,
-        blank=blank.height,
-        sets=good.height,
-        assumptions=tuple(said),
-    )
-    return conform(sets, SETS), conform(rejected, REJECTED), account
+def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -> Intake:
+    frames = [p.sets.with_columns(source_file=pl.lit(p.name)) for p in parts]
+    kept, duplicates, said = drop_duplicates(frames, [p.has_order for p in parts])
+    accounts = [
+        part.account(duplicate, frame.height, given=client)
+        for part, duplicate, frame in zip(parts, duplicates, kept, strict=True)
+    ]
+    sets = kept[0] if len(kept) == 1 else pl.concat(kept)
+    sets = _in_order(sets)
+    sets, doubts = flag_doubts(sets)
+    rejected = pl.concat([p.rejected for p in parts]) if parts else pl.DataFrame(schema=REJECTED)
+    account = Account.total(accounts, assumptions=[*said, *doubts])
+    toml = next((p.columns_toml for p in parts if p.columns_toml), "")
+    return Intake(conform(sets, SETS), rejected, account.as_dict(), paths, toml)
+
+
+def _in_order(sets: pl.DataFrame) -> pl.DataFrame:
+    """Sort by client, date and source order, unless the source is in that order already."""
+    if sets.height == 0:
+        return sets
+    client, day = pl.col("client"), pl.col("date")
+    is_sorted = sets.select(
+        ((client > client.shift()) | ((client == client.shift()) & (day >= day.shift())))
+        .fill_null(value=True)
+        .all()
+    ).item()
+    if not is_sorted:
+        sets = sets.sort("client", "date", maintain_order=True)
+    if sets["set_order"].null_count():
+        position = pl.int_range(1, pl.len() + 1, dtype=pl.Int32).over("client", "date", "exercise")
+        sets = sets.with_columns(pl.col("set_order").fill_null(position))
+    return sets

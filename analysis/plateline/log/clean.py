@@ -1,0 +1,300 @@
+"""The fast way in, for logs that follow the contract: whole columns at a time.
+
+A file whose header is the contract's is read by Polars as text and every column is converted
+at once. Rows in which any cell needs a closer look are handed to the careful way (`reading`),
+row by row; the others never are. A file with many such rows is left to the careful way whole.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import polars as pl
+
+from plateline.log.files import read_bytes
+from plateline.log.headers import read_header
+from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
+from plateline.log.numbers import is_missing
+from plateline.log.reading import PART, Options, Part, read_part
+from plateline.log.settle import LONGEST_NAME
+from plateline.log.table import Table, split_rows
+from plateline.log.tally import Tally
+from plateline.log.values import HIGHEST_RIR, MOST_ASSISTANCE_KG, MOST_REPS, POUND_KG
+from plateline.words import REJECTED, SetKind
+
+__all__ = ["read_clean"]
+
+CONTRACT = (
+    "client", "date", "session", "exercise", "set_order", "set_kind", "superset", "load", "unit",
+    "reps", "rir", "rpe", "side", "rest_s", "feel", "note",
+)  # fmt: skip
+NEEDED = {"date", "exercise", "load", "reps"}
+
+CHUNK_BYTES = 48 * 2**20
+"""Bytes read at a time: text columns of one chunk take about 16 times their cells."""
+
+MOST_CLOSE = 0.05
+"""Share of rows that may need a closer look before the whole file does."""
+
+_NUMBERS = {
+    "rir": (0.0, HIGHEST_RIR),
+    "rpe": (1.0, 10.0),
+    "rest_s": (0.0, 36_000.0),
+    "feel": (1.0, 5.0),
+}
+_ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
+
+
+@dataclass
+class _Parts:
+    """What the chunks of one file gave."""
+
+    sets: list[pl.DataFrame] = field(default_factory=list)
+    close: list[tuple[int, str]] = field(default_factory=list)
+    rows: int = 0
+    blank: int = 0
+    tally: Tally = field(default_factory=Tally)
+
+
+def read_clean(path: Path, name: str, options: Options) -> Part | None:
+    """Read a contract CSV; None where the file needs the careful way whole.
+
+    Raises
+    ------
+    InputFileError
+        When the file cannot be read or is no text.
+    """
+    try:
+        with path.open("rb") as file:
+            first = file.readline(2000)
+    except OSError:
+        return None
+    names = first.removeprefix(b"\xef\xbb\xbf").decode("latin-1").strip("\r\n").split(",")
+    known = set(names) <= set(CONTRACT) and len(set(names)) == len(names)
+    if not known or not set(names) >= NEEDED:
+        return None
+    data = read_bytes(path)
+    if (
+        b"\x00" in data[:4096] or b"\r" in data.replace(b"\r\n", b"")
+        if b"\r" in data[:4096]
+        else False
+    ):
+        return None
+    parts = _Parts()
+    for chunk, line in _chunks(data, len(first)):
+        if not _read_chunk(chunk, line, names, options, parts):
+            return None
+        if len(parts.close) > 1000 + MOST_CLOSE * parts.rows:
+            return None
+    return _assemble(parts, names, name, options, path)
+
+
+def _chunks(data: bytes, start: int) -> Iterator[tuple[memoryview | bytes, int]]:
+    """Cut a file at line ends, unless quotes may hide line ends inside cells."""
+    view = memoryview(data)
+    line = 2
+    if b'"' in data:
+        yield view[start:], line
+        return
+    while start < len(data):
+        end = (
+            data.rfind(b"\n", start, start + CHUNK_BYTES) + 1
+            if start + CHUNK_BYTES < len(data)
+            else 0
+        )
+        end = end if end > start else len(data)
+        yield view[start:end], line
+        line += data.count(b"\n", start, end)
+        start = end
+
+
+def _read_chunk(
+    chunk: memoryview | bytes, line: int, names: list[str], options: Options, parts: _Parts
+) -> bool:
+    """Convert one chunk; False where its rows and lines do not match one to one."""
+    raw = bytes(chunk)
+    if not raw:
+        return True
+    try:
+        text = pl.read_csv(
+            raw, has_header=False, new_columns=names, infer_schema=False, encoding="utf8",
+            schema=dict.fromkeys(names, pl.String),
+        )  # fmt: skip
+    except pl.exceptions.PolarsError:
+        return False
+    lines = raw.count(b"\n") + (not raw.endswith(b"\n"))
+    if text.height != lines:
+        return False
+    frame = _converted(text, line, options)
+    is_blank = pl.all_horizontal(pl.col(n).is_null() for n in names)
+    blank = text.select(is_blank.sum()).item()
+    odd_names = _odd_names(frame)
+    close = pl.col("_close") | pl.col("exercise").is_in(odd_names)
+    frame = frame.with_columns(_close=close)
+    parts.rows += text.height
+    parts.blank += blank
+    count = frame["_close"].sum()
+    if count:
+        if count - blank > 1000 + MOST_CLOSE * text.height:
+            return False
+        marked = text.with_columns(
+            _blank=is_blank, _close=frame["_close"], _line=frame["source_line"]
+        )
+        wanted = marked.filter(pl.col("_close") & ~pl.col("_blank"))["_line"].to_list()
+        pieces = raw.split(b"\n")
+        try:
+            parts.close.extend((n, pieces[n - line].decode("utf-8").rstrip("\r")) for n in wanted)
+        except UnicodeDecodeError:
+            return False
+        frame = frame.filter(~pl.col("_close"))
+    parts.tally.add(
+        Tally(
+            *frame.select(
+                pl.col("_bare").sum(),
+                pl.col("_pounds").sum(),
+                (pl.col("_rpe") == 9.5).sum(),
+                pl.lit(0),
+                pl.col("_no_client").sum(),
+            ).row(0)
+        )
+    )
+    parts.sets.append(frame.select(list(PART)))
+    return True
+
+
+def _converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
+    """Convert all columns of a chunk; `_close` marks rows with a cell that needs a closer look."""
+    have = set(text.columns)
+    nothing = pl.lit(None, pl.String)
+
+    def cell(name: str) -> pl.Expr:
+        return pl.col(name) if name in have else nothing
+
+    empty = {n for n in have if text[n].null_count() == text.height}
+    used = {n for n in ("session", "superset", "side", "note", "client") if n in have - empty}
+    client = cell("client").fill_null(options.client or "me")
+    units = cell("unit")
+    if options.client_units:
+        units = units.fill_null(
+            client.replace_strict(dict(options.client_units), default=None, return_dtype=pl.String)
+        )
+    units = units.fill_null(pl.lit(options.unit, pl.String))
+    bare = pl.lit(options.unit is None) & units.is_null()
+    has_pounds = "lb" in text["unit"].unique() if "unit" in have else False
+    has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
+    load = cell("load").cast(pl.Float64, strict=False) + 0.0
+    load_kg = pl.when(units == "lb").then(load * POUND_KG).otherwise(load) if has_pounds else load
+    numbers = {
+        n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)
+        for n in _NUMBERS
+    }
+    frame = text.select(
+        client=client,
+        date=cell("date").str.to_date("%Y-%m-%d", strict=False),
+        time_s=pl.lit(None, pl.Int32),
+        session=cell("session"),
+        exercise=cell("exercise"),
+        set_order=cell("set_order").cast(pl.Int32, strict=False),
+        set_kind=cell("set_kind")
+        .fill_null(SetKind.WORKING.value)
+        .cast(PART["set_kind"], strict=False),
+        superset=cell("superset"),
+        load_kg=load_kg,
+        reps=cell("reps").cast(pl.Int32, strict=False),
+        rir=numbers["rir"],
+        _rpe=numbers["rpe"],
+        side=cell("side"),
+        rest_s=numbers["rest_s"],
+        feel=numbers["feel"],
+        note=cell("note"),
+        source_line=pl.int_range(line, line + pl.len(), dtype=pl.Int64),
+        flag=nothing,
+        _unit=cell("unit"),
+        _bare=bare,
+        _no_client=cell("client").is_null(),
+        _raw_order=cell("set_order").is_not_null(),
+        **{f"_raw_{n}": cell(n).is_not_null() for n in _NUMBERS if n in have - empty},
+    )
+    odd = [
+        pl.col("date").is_null()
+        | ~pl.col("date").is_between(pl.date(1950, 1, 1), pl.lit(options.today)),
+        pl.col("exercise").is_null(),
+        ~pl.col("load_kg").is_between(-MOST_ASSISTANCE_KG, GENERAL_LIMIT_KG).fill_null(value=False),
+        ~pl.col("reps").is_between(1, MOST_REPS).fill_null(value=False),
+        pl.col("set_kind").is_null(),
+        pl.col("_raw_order") & pl.col("set_order").is_null(),
+    ]
+    if "unit" in have - empty:
+        odd.append(~pl.col("_unit").is_in(["kg", "lb"]).fill_null(value=True))
+    for name, (low, high) in _NUMBERS.items():
+        if name in have - empty:
+            column = "_rpe" if name == "rpe" else name
+            odd.append(
+                pl.col(f"_raw_{name}")
+                & ~pl.col(column).is_between(low, high).fill_null(value=False)
+            )
+    odd.extend(pl.col(n).str.contains(_ODD_TEXT).fill_null(value=False) for n in sorted(used))
+    return frame.with_columns(
+        _close=pl.any_horizontal(odd),
+        rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe")),
+        _pounds=(units_of(frame, options) == "lb") if has_pounds else pl.lit(value=False),
+    )
+
+
+def units_of(frame: pl.DataFrame, options: Options) -> pl.Expr:
+    """Return the unit in force on each row: its own, the client's, the command's."""
+    units = pl.col("_unit")
+    if options.client_units:
+        units = units.fill_null(
+            pl.col("client").replace_strict(
+                dict(options.client_units), default=None, return_dtype=pl.String
+            )
+        )
+    return units.fill_null(pl.lit(options.unit, pl.String))
+
+
+def _odd_names(frame: pl.DataFrame) -> list[str]:
+    """Return names that need a closer look: no name at all, or a load beyond the lift's record."""
+    heaviest = frame.group_by("exercise").agg(pl.col("load_kg").max())
+    odd = []
+    for exercise, load in heaviest.iter_rows():
+        if exercise is None:
+            continue
+        plain_name = (
+            exercise.strip() == exercise and exercise.isprintable() and "\ufffd" not in exercise
+        )
+        if (
+            not plain_name
+            or len(exercise) > LONGEST_NAME
+            or is_missing(exercise)
+            or not re.search(r"[^\W\d_]", exercise)
+            or (load is not None and load > heaviest_kg(exercise))
+        ):
+            odd.append(exercise)
+    return odd
+
+
+def _assemble(parts: _Parts, names: list[str], name: str, options: Options, path: Path) -> Part:
+    sets = pl.concat(parts.sets) if parts.sets else pl.DataFrame(schema=PART)
+    accepted = sets.height
+    said: list[str] = []
+    rejected = pl.DataFrame(schema=REJECTED)
+    blank = parts.blank
+    if parts.close:
+        headers = [read_header(n) for n in names]
+        rows = [split_rows(text, ",")[0]._replace(line=line) for line, text in parts.close]
+        table = Table(name, headers, 1, [], rows, ",")
+        careful = read_part(table, options, path, is_excerpt=True)
+        sets = pl.concat([sets, careful.sets]).sort("source_line", maintain_order=True)
+        rejected = careful.rejected
+        accepted += careful.accepted
+        blank += careful.blank
+        said.extend(careful.said)
+        parts.tally.add(careful.tally)
+    return Part(
+        name=name, sets=sets, rejected=rejected, rows=parts.rows, accepted=accepted, blank=blank,
+        said=said, has_order="set_order" in names, tally=parts.tally, client=options.client or "me",
+    )  # fmt: skip

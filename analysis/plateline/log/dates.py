@@ -1,0 +1,376 @@
+"""Dates as people write them, in six languages, and the order that a whole file settles.
+
+A numeric date such as 03/04/2026 can be read two ways. It is never guessed: one date of the
+same file that can be read only one way settles the order (25/03/2026, or a weekday beside the
+date), dates with dots are day-first wherever they are written so (common practice), and
+otherwise the file is refused and the order asked for.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from plateline.errors import AmbiguousDateError
+from plateline.log.numbers import plain
+
+__all__ = ["DateOrder", "DateReader", "Written", "looks_like_date", "written"]
+
+DateOrder = Literal["dmy", "mdy", "ymd"]
+
+EARLIEST = dt.date(1950, 1, 1)
+"""Training logs are not older than this; an earlier date is a slip or a spreadsheet's zero."""
+
+SPREADSHEET_EPOCH = dt.date(1899, 12, 30)
+"""Day 0 of spreadsheet serial dates from March 1900 on (ISO/IEC 29500-1, 1900 date base)."""
+
+FORMATS = "2026-03-25, 25/03/2026 or 25 March 2026"
+
+_MONTHS = (
+    "jan january januar janvier enero ene gennaio gen janeiro jaenner janner",
+    "feb february februar fevrier fev febrero febbraio fevereiro fevr",
+    "mar march marz maerz mrz mars marzo marco",
+    "apr april avril avr abril abr aprile",
+    "may mai mayo maggio mag maio",
+    "jun june juni juin junio giugno giu junho",
+    "jul july juli juillet juil julio luglio lug julho",
+    "aug august aout agosto ago",
+    "sep sept september septembre septiembre settembre set setembro",
+    "oct october oktober okt octobre octubre ottobre ott outubro out",
+    "nov november novembre noviembre novembro",
+    "dec december dezember dez decembre diciembre dic dicembre dezembro",
+)
+MONTHS = {word: i for i, words in enumerate(_MONTHS, 1) for word in words.split()}
+
+_WEEKDAYS = (
+    "mon monday mo montag lun lundi lunes lunedi seg segunda segunda-feira",
+    "tue tues tuesday di dienstag mar mardi martes martedi ter terca terca-feira",
+    "wed weds wednesday mi mittwoch mer mercredi miercoles mie mercoledi qua quarta quarta-feira",
+    "thu thur thurs thursday do donnerstag jeu jeudi jueves jue giovedi gio qui quinta quinta-feira",
+    "fri friday fr freitag ven vendredi viernes vie venerdi sex sexta sexta-feira",
+    "sat saturday sa samstag sonnabend sam samedi sabado sab sabato",
+    "sun sunday so sonntag dim dimanche domingo dom domenica",
+)
+WEEKDAYS = {word: i for i, words in enumerate(_WEEKDAYS) for word in words.split()}
+
+_TIME = re.compile(
+    r"(?:^|[ t,]+)(?:(?:at|um|a|le|alle|às|as) )?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?"
+    r" ?(am|pm|a\.m\.|p\.m\.|uhr|h)?(?: ?(z|utc|gmt|[+-]\d{2}:?\d{2}(?: ?\[[\w/]+\])?))?$"
+)
+_NUMERIC = re.compile(r"(\d{1,4}) ?([-/.,_ ]) ?(\d{1,2}) ?\2 ?(\d{1,4})\.?")
+_NO_YEAR = re.compile(r"(\d{1,2}) ?([-/.]) ?(\d{1,2})\.?")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A date as it is written: read already (`day`), or three numbers whose order is open."""
+
+    day: dt.date | None = None
+    time_s: int | None = None
+    parts: tuple[int, int, int] | None = None
+    separator: str = ""
+    weekday: int | None = None
+    without_year: tuple[int, int] | None = None
+    reason: str | None = None
+
+
+def _fold(text: str) -> str:
+    folded = unicodedata.normalize("NFKD", plain(text).casefold())
+    return "".join(c for c in folded if not unicodedata.combining(c))
+
+
+def looks_like_date(text: str) -> bool:
+    """Say whether a cell reads as a date (a lone number does not, serial or not)."""
+    text = text.strip()
+    if (
+        len(text) > 60
+        or not any(c.isdigit() for c in text)
+        or re.fullmatch(r"[\d.,]+", plain(text))
+    ):
+        bare = re.fullmatch(
+            r"\d{1,2}\.\d{1,2}\.(?:\d{2}|\d{4})?|\d{4}\.\d{1,2}\.\d{1,2}|(?:19|20)\d{6}", text
+        )
+        if not bare:
+            return False
+    found = written(text)
+    if found.without_year is not None:
+        return bool(re.search(r"[a-z]", _fold(text))) or text.rstrip().endswith(".")
+    return found.reason is None
+
+
+def written(text: str) -> Written:
+    """Take a date apart as far as the cell alone allows."""
+    folded = _fold(text).strip(" ,;:")
+    if not folded or len(folded) > 80:
+        return Written(reason=f"{text[:40]!r} is not a date; write it like {FORMATS}.")
+    time_s, rest = _split_time(folded)
+    weekday, rest = _split_weekday(rest)
+    rest = rest.strip(" ,.") if not _NO_YEAR.fullmatch(rest.strip(" ,")) else rest.strip(" ,")
+    iso = re.fullmatch(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", rest) or re.fullmatch(
+        r"((?:19|20)\d{2})(\d{2})(\d{2})", rest
+    )
+    if iso:
+        year, month, day = map(int, iso.groups())
+        return _exact(year, month, day, time_s, text)
+    numeric = _NUMERIC.fullmatch(rest)
+    if numeric and (len(numeric.group(4)) in (2, 4) or int(numeric.group(1)) > 31):
+        parts = (int(numeric.group(1)), int(numeric.group(3)), int(numeric.group(4)))
+        return Written(time_s=time_s, parts=parts, separator=numeric.group(2), weekday=weekday)
+    named = _named_month(rest, time_s, text)
+    if named is not None:
+        return named
+    serial = re.fullmatch(r"(\d{5})(?:[.,](\d+))?", rest)
+    if serial and weekday is None:
+        day = SPREADSHEET_EPOCH + dt.timedelta(days=int(serial.group(1)))
+        share = float(f"0.{serial.group(2)}") if serial.group(2) else None
+        return Written(day=day, time_s=None if share is None else round(share * 86400))
+    if re.fullmatch(r"1\d{9}(?:\d{3})?", rest):
+        seconds = int(rest[:10])
+        moment = dt.datetime(1970, 1, 1) + dt.timedelta(seconds=seconds)
+        return Written(day=moment.date(), time_s=seconds % 86400)
+    week = re.fullmatch(r"(\d{4})-?w(\d{2})-?([1-7])", rest)
+    if week:
+        try:
+            return Written(day=dt.date.fromisocalendar(*map(int, week.groups())), time_s=time_s)
+        except ValueError:
+            return Written(reason=f"{text!r} is a week that does not exist.")
+    short = _NO_YEAR.fullmatch(rest)
+    if short:
+        return Written(without_year=(int(short.group(1)), int(short.group(3))), time_s=time_s,
+                       separator=short.group(2), weekday=weekday)  # fmt: skip
+    return Written(reason=f"{text[:40]!r} is not a date; write it like {FORMATS}.")
+
+
+def _split_time(text: str) -> tuple[int | None, str]:
+    found = _TIME.search(text)
+    if not found or found.start() == 0:
+        return None, text
+    hour, minute, second, half, _ = found.groups()
+    h, m, s = int(hour), int(minute), int(second or 0)
+    if half in ("pm", "p.m.") and h < 12:
+        h += 12
+    if half in ("am", "a.m.") and h == 12:
+        h = 0
+    if h > 23 or m > 59 or s > 59:
+        return None, text
+    return h * 3600 + m * 60 + s, text[: found.start()]
+
+
+def _split_weekday(text: str) -> tuple[int | None, str]:
+    first = re.match(r"\(?([a-z]+(?:-feira)?)\)?[.,]? +(?=.*\d)", text)
+    if first and first.group(1) in WEEKDAYS:
+        rest = text[first.end() :]
+        # "Mar 2, 2026" is a month; "mar 03/02/2026" is a Tuesday.
+        if first.group(1) not in MONTHS or re.search(r"[a-z]{3,}|\d[-/.]\d", rest):
+            return WEEKDAYS[first.group(1)], rest
+    last = re.search(r" \(?([a-z]+(?:-feira)?)\)?\.?$", text)
+    if last and last.group(1) in WEEKDAYS and last.group(1) not in MONTHS:
+        return WEEKDAYS[last.group(1)], text[: last.start()]
+    return None, text
+
+
+def _named_month(text: str, time_s: int | None, shown: str) -> Written | None:
+    words = re.sub(r"(?<=\d)(?:st|nd|rd|th|er|º|o|a)\b", "", text)
+    words = re.sub(r"\b(?:de|del|di|le|the|of|den|der|dem)\b", " ", words)
+    tokens = re.findall(r"\d+|[a-z]+", words)
+    names = [t for t in tokens if not t.isdigit()]
+    if len(names) != 1 or names[0] not in MONTHS:
+        return None
+    month = MONTHS[names[0]]
+    numbers = [t for t in tokens if t.isdigit()]
+    if len(numbers) == 1 and len(numbers[0]) <= 2:
+        return Written(without_year=(int(numbers[0]), -month), time_s=time_s)
+    if len(numbers) != 2:
+        return None
+    first, second = numbers
+    day, year = (second, first) if len(first) == 4 else (first, second)
+    if len(day) > 2 or len(year) not in (2, 4):
+        return None
+    return _exact(int(year), month, int(day), time_s, shown)
+
+
+def _exact(year: int, month: int, day: int, time_s: int | None, text: str) -> Written:
+    try:
+        return Written(day=dt.date(_full_year(year), month, day), time_s=time_s)
+    except ValueError:
+        return Written(reason=f"{text!r} is a day that does not exist.")
+
+
+def _full_year(year: int) -> int:
+    if year >= 100:
+        return year
+    return 2000 + year if year < 70 else 1900 + year
+
+
+class DateReader:
+    """Reads the dates of one file, once the file has settled their order.
+
+    Parameters
+    ----------
+    texts
+        Every distinct date text of the file.
+    name
+        The file, for messages.
+    order
+        The order that the user gave, which settles everything.
+    today
+        Later dates are refused.
+    year
+        The year that stands above the table, for dates without one.
+
+    Raises
+    ------
+    AmbiguousDateError
+        When day and month can be told apart by nothing in the file.
+    """
+
+    def __init__(
+        self,
+        texts: Iterable[str],
+        name: str,
+        *,
+        today: dt.date,
+        order: str | None = None,
+        year: int | None = None,
+    ) -> None:
+        self.today = today
+        self.year = year
+        self.assumptions: list[str] = []
+        self._written = {text: written(text) for text in dict.fromkeys(texts)}
+        self.order: str | None = order
+        open_dates = {text: w for text, w in self._written.items() if w.parts is not None} | {
+            text: w
+            for text, w in self._written.items()
+            if w.without_year is not None and w.without_year[1] > 0 and year is not None
+        }
+        if order is None and open_dates:
+            self.order = self._settle(open_dates, name)
+        elif order is not None and open_dates:
+            words = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}[order]
+            self.assumptions.append(f"{name}: dates are read {words}, as you said.")
+        if year is not None and any(w.without_year for w in self._written.values()):
+            self.assumptions.append(
+                f"{name}: dates without a year are read as {year}, the year named in the file."
+            )
+
+    def read(self, text: str) -> tuple[dt.date | None, int | None, str | None]:
+        """Return the day, the seconds since midnight where a time is given, and any fault."""
+        found = self._written.get(text)
+        if found is None:
+            found = self._written.setdefault(text, written(text))
+        if found.reason is not None:
+            return None, None, found.reason
+        day = found.day
+        if found.without_year is not None:
+            if self.year is None:
+                return None, None, f"{text!r} has no year; write it like {FORMATS}."
+            day = self._short(found.without_year)
+        elif found.parts is not None:
+            day = _in_order(found.parts, self.order or "dmy")
+        if day is None:
+            return None, None, f"{text!r} is a day that does not exist when read {self._words()}."
+        if day > self.today:
+            return (
+                None,
+                None,
+                f"{text!r} is in the future (today is {self.today}); correct the date.",
+            )
+        if day < EARLIEST:
+            return None, None, f"{text!r} is before {EARLIEST.year}; correct the date."
+        return day, found.time_s, None
+
+    def _short(self, parts: tuple[int, int]) -> dt.date | None:
+        first, second = parts
+        if second < 0:
+            day, month = first, -second
+        else:
+            day, month = (second, first) if self.order in ("mdy", "ymd") else (first, second)
+        try:
+            return dt.date(self.year or 1, month, day)
+        except ValueError:
+            return None
+
+    def _words(self) -> str:
+        return {"mdy": "month first", "ymd": "year first"}.get(self.order or "", "day first")
+
+    def _settle(self, dates: dict[str, Written], name: str) -> str:
+        votes: dict[str, str] = {}
+        for text, date in dates.items():
+            readings = _readings(date, self.year)
+            if date.weekday is not None and len(set(readings.values())) > 1:
+                fitting = {o: d for o, d in readings.items() if d.weekday() == date.weekday}
+                readings = fitting or readings
+            if len(readings) == 1:
+                votes.setdefault(next(iter(readings)), text)
+        if len(votes) > 1:
+            examples = " and ".join(repr(t) for t in list(votes.values())[:2])
+            raise AmbiguousDateError(
+                f"{name} mixes orders of day and month ({examples}). Say which one counts with "
+                "--date-order dmy or --date-order mdy; dates that do not fit are then rejected."
+            )
+        if _year_may_lead(dates):
+            example = next(iter(dates))
+            raise AmbiguousDateError(
+                f"{name} has dates like {example!r}, which can start with the day or with the "
+                "year. Say which with --date-order ymd, --date-order dmy or --date-order mdy."
+            )
+        if votes:
+            order, example = next(iter(votes.items()))
+            words = "day-first" if order == "dmy" else "month-first"
+            self.assumptions.append(f"{name}: {words} dates, because {example!r} occurs.")
+            return order
+        unsure = [t for t, d in dates.items() if len(set(_readings(d, self.year).values())) > 1]
+        if not unsure:
+            return "dmy"
+        if all(d.separator == "." for d in dates.values()):
+            self.assumptions.append(
+                f"{name}: day-first dates, because they are written with dots ({unsure[0]!r})."
+            )
+            return "dmy"
+        raise AmbiguousDateError(
+            f"{name} has dates like {unsure[0]!r}, and none shows whether the day or the month "
+            "comes first. Say which with --date-order dmy or --date-order mdy."
+        )
+
+
+def _readings(date: Written, year: int | None) -> dict[str, dt.date]:
+    found = {}
+    for order in ("dmy", "mdy"):
+        if date.parts is not None:
+            day = _in_order(date.parts, order)
+        else:
+            first, second = date.without_year or (0, 0)
+            d, m = (first, second) if order == "dmy" else (second, first)
+            try:
+                day = dt.date(year or 2000, m, d)
+            except ValueError:
+                day = None
+        if day is not None:
+            found[order] = day
+    return found
+
+
+def _in_order(parts: tuple[int, int, int], order: str) -> dt.date | None:
+    a, b, c = parts
+    if order == "ymd" and a < 100 and c >= 1000:
+        order = "dmy"
+    year, month, day = {"dmy": (c, b, a), "mdy": (c, a, b), "ymd": (a, b, c)}[order]
+    try:
+        return dt.date(_full_year(year), month, day)
+    except ValueError:
+        return None
+
+
+def _year_may_lead(dates: dict[str, Written]) -> bool:
+    """Two-digit years that spread over years read day-first, but over weeks read year-first."""
+    short = [d.parts for d in dates.values() if d.parts is not None and d.parts[2] < 100]
+    if len(short) < 3:
+        return False
+    last = [_full_year(p[2]) for p in short]
+    first = [_full_year(p[0]) for p in short]
+    leads = [d for p in short if (d := _in_order(p, "ymd")) is not None]
+    return len(leads) == len(short) and max(last) - min(last) > 3 and max(first) - min(first) <= 2

@@ -1,0 +1,77 @@
+"""Read one line of a note: sets, or exercises with their sets."""
+
+from __future__ import annotations
+
+import re
+
+from plateline.log.notation import parse_sets
+from plateline.log.values import SetsRefused, Unreadable
+
+__all__ = ["lifts_of", "own_sets", "reads_as_sets", "split_exercise", "without_number"]
+
+_SET_NUMBER = re.compile(
+    r"^(?:set|satz|série|serie|s|st)\.?\s*#?\d{1,2}\s*[:.)\-–]?\s+|^\d{1,2}\s*[.):]\s+",
+    re.IGNORECASE,
+)
+_STARTS_SETS = re.compile(
+    r"[+-]?\d|#\s*\d|@\s*\d|bw\b|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|körpergewicht|pdc\b",
+    re.IGNORECASE,
+)
+_JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
+_BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE)
+_REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
+
+
+def reads_as_sets(text: str) -> bool:
+    """Say whether a text is sets in short form, even such as are refused for being a plan."""
+    try:
+        parse_sets(text, load_first=True)
+    except SetsRefused:
+        return True
+    except Unreadable:
+        return False
+    return True
+
+
+def split_exercise(text: str) -> tuple[str, str, str] | None:
+    """Split `Squat 100x5, 100x5 heavy` into exercise, sets and remark; None where it is not so."""
+    text = text.strip()
+    for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
+        name, sets = text[: found.start()].strip(" :-–,"), text[found.end() :].strip()
+        if not re.search(r"[^\W\d_]{2}", name) or not _STARTS_SETS.match(sets):
+            continue
+        if re.fullmatch(r"\d+", sets):
+            continue
+        if reads_as_sets(sets):
+            return name, sets, ""
+        with_words = _REMARK.match(sets)
+        if with_words and reads_as_sets(with_words.group("sets")):
+            return name, with_words.group("sets"), with_words.group("words").strip()
+    return None
+
+
+def without_number(text: str) -> str:
+    """Return a line of sets without the number of the set before it: `Set 2: 110x3`, `1) 110x3`."""
+    return _SET_NUMBER.sub("", text)
+
+
+def own_sets(text: str) -> tuple[str, str] | None:
+    """Return (sets, remark) where a line is nothing but sets; None where it is not."""
+    bare = without_number(text)
+    tried = (bare,) if bare != text and reads_as_sets(bare) else (text, bare)
+    for sets in tried:
+        if reads_as_sets(sets):
+            return sets, ""
+        words = _REMARK.match(sets)
+        if words and reads_as_sets(words.group("sets")):
+            return words.group("sets"), words.group("words").strip()
+    return None
+
+
+def lifts_of(text: str) -> list[tuple[str, str, str]] | None:
+    """Return (exercise, sets, remark) of every exercise of a line; None where it names none."""
+    for parts in (_BETWEEN_LIFTS.split(text), [text]):
+        found = [split_exercise(p) for p in parts if p.strip()]
+        if found and all(f is not None for f in found):
+            return [f for f in found if f is not None]
+    return None

@@ -1,0 +1,126 @@
+"""Read a log that is no table: a phone note, one line a day or one line an exercise.
+
+    Mon 2 March 2026
+    Squat 100x5, 100x5, 100x4
+    Bench press
+    80kg 8,8,7
+
+A line is a date, an exercise, sets in short form (NOTATION.md), or an exercise with its sets.
+Words that no sets follow are remarks. A line with numbers that cannot be read is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from plateline.log.dates import looks_like_date, written
+from plateline.log.drafts import Draft, Drafts
+from plateline.log.headers import read_header
+from plateline.log.noted_lines import lifts_of, own_sets, reads_as_sets, without_number
+from plateline.log.numbers import plain
+from plateline.log.table import Row
+
+__all__ = ["note_drafts"]
+
+_BULLET = re.compile(r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*)+")
+
+
+def _date_at_start(text: str) -> tuple[str, str]:
+    """Split a line into the date that it starts with and the rest; ("", text) where none."""
+    for found in reversed(list(re.finditer(r"\s*[:–|;]\s*|\s+-\s+|,?\s+|$", text[:60]))):
+        first = text[: found.start()].strip(" ,:")
+        if (
+            first
+            and looks_like_date(first)
+            and not (found.group() == "" and found.end() < len(text))
+        ):
+            return first, text[found.end() :].strip(" -–:,|")
+    return "", text
+
+
+def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
+    """Return one draft per line of a note."""
+    drafts = Drafts([])
+    context: dict[str, str] = {}
+    remarks: list[int] = []
+    lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in rows]
+    for position, (row, line) in enumerate(zip(rows, lines, strict=True)):
+        draft = Draft(row)
+        drafts.rows.append(draft)
+        if not line or re.fullmatch(r"[-=_*~.\s]+", line):
+            draft.is_blank = True
+            continue
+        pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(\D.*|.*\d{4}.*)", line)
+        column = read_header(pair.group(1)).columns if pair else ()
+        if pair and {"client", "unit", "date", "session"}.intersection(column):
+            chosen = next(c for c in ("date", "client", "unit", "session") if c in column)
+            context[chosen] = pair.group(2).strip()
+            draft.is_blank = True
+            continue
+        bare = without_number(line)
+        if bare != line and context.get("exercise") and reads_as_sets(bare):
+            _take_lifts(draft, bare, context)
+            continue
+        date, rest = _date_at_start(line)
+        if date:
+            context = {k: v for k, v in context.items() if k in ("client", "unit")} | {"date": date}
+            year = re.search(r"\b(20\d\d)\b", line)
+            if written(date).without_year is not None and year:
+                context["date"] = f"{date} {year.group()}"
+        if not rest:
+            draft.is_blank = True
+        elif not _take_lifts(draft, rest, context):
+            _take_words(draft, rest, context, lines[position + 1 :], bool(date), remarks)
+    if remarks:
+        shown = ", ".join(map(str, remarks[:8])) + (" and more" if len(remarks) > 8 else "")
+        drafts.said.append(f"{name}: words without sets were taken for remarks (line {shown}).")
+    return drafts
+
+
+def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:
+    """Take a line that is sets, or exercises with their sets; say whether it was one."""
+    own = own_sets(text)
+    if own is not None:
+        draft.shared = dict(context)
+        draft.sets = [{"notation": own[0], "note": own[1]}]
+        return True
+    lifts = lifts_of(text)
+    if lifts is None:
+        return False
+    draft.shared = {k: v for k, v in context.items() if k != "exercise"}
+    draft.sets = [
+        {"exercise": name, "notation": sets, "note": words} for name, sets, words in lifts
+    ]
+    context["exercise"] = lifts[-1][0]
+    return True
+
+
+def _take_words(
+    draft: Draft,
+    text: str,
+    context: dict[str, str],
+    below: Sequence[str],
+    after_date: bool,
+    remarks: list[int],
+) -> None:
+    following = next((b for b in below if b), "")
+    heads_sets = bool(following) and (
+        reads_as_sets(following) or reads_as_sets(without_number(following))
+    )
+    if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
+        context["session"] = text
+        draft.is_blank = True
+    elif heads_sets and re.search(r"[^\W\d_]{2}", text):
+        context["exercise"] = text.rstrip(" :-–")
+        draft.is_blank = True
+    elif not re.search(r"\d", text):
+        draft.is_blank = True
+        remarks.append(draft.row.line)
+    else:
+        draft.fault = (
+            "row",
+            text[:200],
+            f"The line {text[:80]!r} is no date, exercise or sets; write it like "
+            "Squat 3x10@60, Squat 100x5, 100x5 or Squat 140kg 8,7,6.",
+        )

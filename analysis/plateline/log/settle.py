@@ -1,0 +1,483 @@
+"""From drafts to sets: every cell read, or the row refused with the cell and the reason."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from plateline.log.dates import DateReader
+from plateline.log.drafts import Draft
+from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words
+from plateline.log.limits import heaviest_kg
+from plateline.log.notation import NotedSet, parse_sets
+from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
+from plateline.log.tally import Tally
+from plateline.log.values import (
+    MOST_ASSISTANCE_KG,
+    Load,
+    Reps,
+    SetsRefused,
+    Unreadable,
+    read_effort,
+    read_feel,
+    read_load,
+    read_reps,
+    read_rest_s,
+    read_unit,
+)
+from plateline.words import SetKind
+
+__all__ = ["FIELDS", "Settler"]
+
+FIELDS = (
+    "client", "date", "time_s", "session", "exercise", "set_order", "set_kind", "superset",
+    "load_kg", "reps", "rir", "side", "rest_s", "feel", "note", "source_line", "flag",
+)  # fmt: skip
+"""The fields of a settled set, in the order of the tuples that :meth:`Settler.sets_of` returns."""
+
+LONGEST_NAME = 200
+_YES = frozenset(
+    [
+        "1",
+        "true",
+        "yes",
+        "y",
+        "x",
+        "ja",
+        "j",
+        "oui",
+        "o",
+        "si",
+        "s",
+        "sim",
+        "w",
+        "wu",
+        "warmup",
+        "wahr",
+        "vrai",
+        "vero",
+        "verdadeiro",
+        "✓",
+        "✔",
+    ]
+)
+
+
+@dataclass
+class Settler:
+    """Reads the drafts of one file.
+
+    Attributes
+    ----------
+    name
+        The file, for sentences.
+    dates, kinds, mark, load_first
+        What the whole file settled.
+    client
+        The client of rows that name none.
+    unit, client_units
+        The units that the command and the clients file give.
+    """
+
+    name: str
+    dates: DateReader
+    kinds: KindReader
+    mark: DecimalMark | None = None
+    load_first: bool = False
+    client: str = "me"
+    unit: str | None = None
+    client_units: Mapping[str, str] = field(default_factory=dict)
+    file_unit: str | None = None
+    unread: dict[str, list[tuple[int, str]]] = field(default_factory=dict)
+    unknown_kinds: dict[str, int] = field(default_factory=dict)
+    tally: Tally = field(default_factory=Tally)
+    _loads: dict[str, Load | Unreadable] = field(default_factory=dict)
+    _reps: dict[tuple[str, int | None], list[Reps] | Unreadable] = field(default_factory=dict)
+    _noted: dict[str, list[NotedSet] | Unreadable] = field(default_factory=dict)
+    _efforts: dict[tuple[str, str], float | Unreadable | None] = field(default_factory=dict)
+    _texts: dict[str, str | None] = field(default_factory=dict)
+
+    def sets_of(self, draft: Draft) -> list[tuple[object, ...]]:
+        """Return the sets of a draft.
+
+        Raises
+        ------
+        Unreadable
+            With the column, its value and the reason, when the row is refused.
+        """
+        if draft.fault is not None:
+            column, value, reason = draft.fault
+            raise Unreadable(reason, column, value)
+        found: list[tuple[object, ...]] = []
+        for own in draft.sets or ({},):
+            found.extend(self._sets(draft, {**draft.shared, **{k: v for k, v in own.items() if v}}))
+        if not found:
+            raise Unreadable("The row has no set; write load and reps.", "reps", "")
+        return found
+
+    def _sets(self, draft: Draft, cell: Mapping[str, str]) -> list[tuple[object, ...]]:
+        day, time_s = self._date(cell)
+        exercise = self._exercise(cell)
+        client = self._text(cell.get("client", "")) or self.client
+        self.tally.no_client += not cell.get("client")
+        line = draft.row.line
+        kind, is_failure = self._kind(cell, line)
+        unit = self._unit(cell, client)
+        sets = self._work(cell)
+        limit = heaviest_kg(exercise)
+        rirs = self._rir(cell, len(sets), line)
+        order = self._order(cell, line)
+        session, superset = (
+            self._text(cell.get("session", "")),
+            self._text(cell.get("superset", "")),
+        )
+        side, note = self._text(cell.get("side", "")), self._text(cell.get("note", ""))
+        rest_s = self._optional(cell, "rest_s", line)
+        feel = self._optional(cell, "feel", line)
+        found: list[tuple[object, ...]] = []
+        for position, one in enumerate(sets):
+            load_kg = self._load_kg(one, unit, limit, cell)
+            rir = one.rir if one.rir is not None else rirs[position]
+            if rir is None and is_failure:
+                rir = 0.0
+            remark = "; ".join(t for t in (note, one.remark) if t) or None
+            self.tally.clusters += one.flag == "cluster"
+            found.append((
+                client, day, time_s, session, exercise,
+                order if len(sets) == 1 else None, (one.kind or kind).value, superset,
+                load_kg, one.reps, rir, one.side or side, rest_s, feel, remark, line, one.flag,
+            ))  # fmt: skip
+        return found
+
+    def _date(self, cell: Mapping[str, str]) -> tuple[object, int | None]:
+        text = cell.get("date", "")
+        if "year" in cell and "month" in cell and text.isdigit() and len(text) <= 2:
+            text = (
+                f"{cell['year']}-{cell['month']}-{text}"
+                if cell["month"].isdigit()
+                else (f"{text} {cell['month']} {cell['year']}")
+            )
+        if is_missing(text):
+            raise Unreadable("The row has no date; write it like 2026-03-25.", "date", text)
+        day, time_s, reason = self.dates.read(text)
+        if reason is not None:
+            raise Unreadable(reason, "date", text)
+        clock = cell.get("time", "")
+        if time_s is None and clock and day is not None:
+            time_s = self.dates.read(f"{day.isoformat()} {clock}")[1]
+        return day, time_s
+
+    def _exercise(self, cell: Mapping[str, str]) -> str:
+        name = self._text(cell.get("exercise", ""))
+        if name is None or is_missing(name):
+            raise Unreadable("The row names no exercise; write its name.", "exercise", name or "")
+        if not re.search(r"[^\W\d_]", name):
+            raise Unreadable(
+                f"{name!r} is no name of an exercise; check that the columns are not shifted.",
+                "exercise", name,
+            )  # fmt: skip
+        if len(name) > LONGEST_NAME:
+            raise Unreadable(
+                f"The exercise has {len(name)} characters; a name has at most {LONGEST_NAME}.",
+                "exercise", name[:LONGEST_NAME],
+            )  # fmt: skip
+        return name
+
+    def _text(self, text: str) -> str | None:
+        """Return text without invisible marks; None for nothing."""
+        if text not in self._texts:
+            if text.isascii() and text.isprintable():
+                found = text.strip()
+            else:
+                shown = re.sub(
+                    r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]",
+                    "",
+                    text,
+                )
+                found = re.sub(r"\s+", " ", shown).strip()
+            self._texts[text] = found or None
+        return self._texts[text]
+
+    def _kind(self, cell: Mapping[str, str], line: int) -> tuple[SetKind, bool]:
+        text = cell.get("set_kind", "")
+        if fold_words(cell.get("warm_up", "")) in _YES:
+            return SetKind.WARM_UP, False
+        order = cell.get("set_order", "")
+        if not text and order and not order.isdigit() and self.kinds.read(order) is not None:
+            text = order
+        kind = self.kinds.read(text)
+        if kind is None:
+            self.unknown_kinds.setdefault(text[:40], line)
+            kind = SetKind.WORKING
+        return kind, fold_words(text) in FAILURE_WORDS
+
+    def _unit(self, cell: Mapping[str, str], client: str) -> str | None:
+        """Return the unit of a load that does not say its own, in the order of the contract."""
+        if "load unit" in cell:
+            return cell["load unit"]
+        said = read_unit(cell.get("unit"))
+        if said is None and not is_missing(cell.get("unit", "")):
+            text = cell["unit"]
+            raise Unreadable(f"The unit {text!r} is not known; write kg or lb.", "unit", text)
+        return said or self.file_unit or self.client_units.get(client) or self.unit
+
+    def _load_kg(
+        self, one: NotedSet, unit: str | None, limit: float, cell: Mapping[str, str]
+    ) -> float:
+        shown = cell.get("load") or cell.get("notation") or cell.get("reps", "")
+        if one.load is None:
+            if "load" in cell or "notation" in cell:
+                raise Unreadable(
+                    "The row has no load; write it like 102.5, or 0 or BW for body mass alone.",
+                    "load", shown if "notation" in cell else cell.get("load", ""),
+                )  # fmt: skip
+            raise Unreadable("The row has no load; write it like 102.5.", "load", "")
+        used = one.unit or unit
+        if used is None and one.load:
+            self.tally.bare_loads += 1
+        self.tally.pounds += used == "lb"
+        load_kg = Load(one.load).kg("lb" if used == "lb" else "kg")
+        if load_kg > limit:
+            raise Unreadable(
+                f"{load_kg:g} kg is more than anyone has lifted in this exercise (limit {limit:g} kg); "
+                "correct the load.", "load", shown,
+            )  # fmt: skip
+        if load_kg < -MOST_ASSISTANCE_KG:
+            raise Unreadable(
+                f"{load_kg:g} kg is more assistance than a body weighs; correct the load.",
+                "load",
+                shown,
+            )
+        return load_kg
+
+    def _work(self, cell: Mapping[str, str]) -> list[NotedSet]:
+        """Return loads and reps: from a short form, or from their own columns."""
+        load, reps = cell.get("load", ""), cell.get("reps", "")
+        count = self._count(cell)
+        if not reps and (cell.get("reps_left") or cell.get("reps_right")):
+            reps = "/".join(t for t in (cell.get("reps_left"), cell.get("reps_right")) if t)
+        if cell.get("notation"):
+            return self._from_notation(cell["notation"], load, "notation", count)
+        if is_missing(reps):
+            if not is_missing(load) and re.search(r"\d\D+\d", load):
+                return self._from_notation(load, "", "load", count)
+            reason = "The row has no reps; write how many were done."
+            if is_missing(load):
+                reason = "The row has neither load nor reps; write both, or leave the row out."
+            raise Unreadable(reason, "reps", reps)
+        if is_missing(load) and re.search(r"[x×*@]|kg|lb", plain(reps), re.IGNORECASE):
+            return self._from_notation(reps, "", "reps", count)
+        try:
+            counts = self._read_reps(reps, count)
+        except Unreadable as fault:
+            if is_missing(load) or not re.search(r"[x×*,;@ ]", plain(reps)):
+                raise
+            try:
+                return self._from_notation(reps, load, "reps", count)
+            except SetsRefused:
+                raise
+            except Unreadable:
+                raise fault from None
+        if is_missing(load):
+            raise Unreadable(
+                "The row has no load; write it like 102.5, or 0 or BW for body mass alone.",
+                "load",
+                load,
+            )
+        loads = self._read_loads(load, len(counts), count)
+        number = max(len(counts), len(loads), count or 1)
+        counts = counts * number if len(counts) == 1 else counts
+        loads = loads * number if len(loads) == 1 else loads
+        if len(counts) != number or len(loads) != number:
+            raise Unreadable(
+                f"The row has {len(loads)} loads and {len(counts)} counts of reps for {number} sets; "
+                "write one for each set, or one for all.", "reps", reps,
+            )  # fmt: skip
+        return [
+            NotedSet(r.count, w.value, w.unit, r.rir, None, r.side, r.flag,
+                     "; ".join(t for t in (w.remark, r.remark) if t) or None)
+            for w, r in zip(loads, counts, strict=True)
+        ]  # fmt: skip
+
+    def _count(self, cell: Mapping[str, str]) -> int | None:
+        text = cell.get("set_count", "")
+        if is_missing(text):
+            return None
+        number = read_number(plain(text), None)
+        if number is None or number % 1 or not 1 <= number <= 50:
+            raise Unreadable(f"{text!r} is no count of sets; write 1 to 50.", "set_count", text)
+        return int(number)
+
+    def _from_notation(
+        self, text: str, load: str, column: str, count: int | None
+    ) -> list[NotedSet]:
+        noted = self._noted.get(text)
+        if noted is None:
+            try:
+                prefix = (
+                    f"{self._row_load(load)} " if not is_missing(load) and _needs_load(text) else ""
+                )
+                noted = parse_sets(prefix + text, load_first=self.load_first)
+            except Unreadable as fault:
+                noted = fault
+            if is_missing(load):
+                self._noted[text] = noted
+        if isinstance(noted, Unreadable):
+            reason = noted.reason
+            if not isinstance(noted, SetsRefused) and column in ("load", "reps"):
+                reader = read_load if column == "load" else read_reps
+                try:
+                    reader(text)
+                except Unreadable as fault:
+                    reason = fault.reason
+            raise type(noted)(reason, column, text)
+        if not is_missing(load) and any(s.load is None for s in noted):
+            own = self._read_loads(load, len(noted), count)
+            own = own * len(noted) if len(own) == 1 else own
+            if len(own) == len(noted):
+                noted = [
+                    s if s.load is not None else _with_load(s, w)
+                    for s, w in zip(noted, own, strict=True)
+                ]
+        if count is not None and len(noted) == 1:
+            noted = noted * count
+        return noted
+
+    def _row_load(self, load: str) -> str:
+        """Return the row's load as the head of a list of sets, always with a unit or a sign."""
+        found = self._read_loads(load, 1, None)[0]
+        if found.unit is not None:
+            return f"{found.value:g}{found.unit}"
+        return "bw" if found.value == 0 else f"{found.value:+g}"
+
+    def _read_reps(self, text: str, count: int | None) -> list[Reps]:
+        key = (text, count)
+        found = self._reps.get(key)
+        if found is None:
+            try:
+                found = read_reps(text, count)
+            except Unreadable as fault:
+                found = fault
+            self._reps[key] = found
+        if isinstance(found, Unreadable):
+            raise Unreadable(found.reason, "reps", text)
+        return found
+
+    def _read_loads(self, text: str, reps: int, count: int | None) -> list[Load]:
+        found = self._loads.get(text)
+        if found is None:
+            try:
+                found = read_load(text, self.mark)
+            except Unreadable as fault:
+                found = fault
+            self._loads[text] = found
+        if isinstance(found, Load):
+            return [found]
+        number = max(reps, count or 1)
+        for separator in (r"\s*[/;|]\s*", r"\s*,\s+", r"\s*,\s*", r"\s*-\s*", r"\s+"):
+            parts = [p for p in re.split(separator, plain(text)) if p]
+            if len(parts) > 1 and len(parts) == number:
+                try:
+                    listed = [read_load(p, self.mark) for p in parts]
+                except Unreadable:
+                    continue
+                unit = next((w.unit for w in reversed(listed) if w.unit), None)
+                return [w if w.unit else Load(w.value, unit, w.is_body, w.remark) for w in listed]
+        raise Unreadable(found.reason, "load", text)
+
+    def _rir(self, cell: Mapping[str, str], number: int, line: int) -> list[float | None]:
+        """Return reps in reserve for each set; RIR before RPE where both are given."""
+        for scale in ("rir", "rpe"):
+            text = cell.get(scale, "")
+            if is_missing(text):
+                continue
+            parts = (
+                re.split(r"\s*[/;|]\s*|\s*,\s+|\s+|(?<=\d),(?=\d)", plain(text))
+                if number > 1
+                else [text]
+            )
+            listed = parts if len(parts) == number else [text]
+            self.tally.half_rpe += scale == "rpe" and "9.5" in text.replace(",", ".")
+            try:
+                found = [self._effort(p, scale) for p in listed]
+            except Unreadable as fault:
+                if "finite" in fault.reason:
+                    raise Unreadable(fault.reason, scale, text) from None
+                self.unread.setdefault(scale, []).append((line, text[:40]))
+                continue
+            return found if len(found) == number else found * number
+        return [None] * number
+
+    def _effort(self, text: str, scale: str) -> float | None:
+        key = (text, scale)
+        if key not in self._efforts:
+            try:
+                self._efforts[key] = read_effort(
+                    text, "rir" if scale == "rir" else "rpe", self.mark
+                )
+            except Unreadable as fault:
+                self._efforts[key] = fault
+        found = self._efforts[key]
+        if isinstance(found, Unreadable):
+            raise found
+        return found
+
+    def _optional(self, cell: Mapping[str, str], column: str, line: int) -> float | None:
+        text = cell.get(column, "")
+        if is_missing(text):
+            return None
+        try:
+            if column == "feel":
+                return read_feel(text, self.mark)
+            return read_rest_s(text, cell.get("rest_s unit") == "min", self.mark)
+        except Unreadable:
+            self.unread.setdefault(column, []).append((line, text[:40]))
+            return None
+
+    def _order(self, cell: Mapping[str, str], line: int) -> int | None:
+        text = cell.get("set_order", "")
+        if is_missing(text):
+            return None
+        found = re.fullmatch(r"\D{0,12}?(\d{1,6})(?:\.0+|[.):]| ?/ ?\d+)?", text.strip())
+        if found:
+            return int(found.group(1))
+        if self.kinds.read(text) is None:
+            self.unread.setdefault("set_order", []).append((line, text[:40]))
+        return None
+
+    def sentences(self) -> Iterable[str]:
+        """Say which cells were left empty and which words were not known."""
+        for column, cells in self.unread.items():
+            shown = ", ".join(f"line {line} {text!r}" for line, text in cells[:3])
+            more = f" and {len(cells) - 3} more" if len(cells) > 3 else ""
+            yield f"{self.name}: {column} could not be read and was left empty: {shown}{more}."
+        for text, line in list(self.unknown_kinds.items())[:5]:
+            yield (
+                f"{self.name}: the set kind {text!r} (first on line {line}) is not known; such sets "
+                "count as working sets."
+            )
+
+
+def _needs_load(text: str) -> bool:
+    """Say whether a short form leaves the load to the row: `3x10`, `8,8,7`, but not `3x10@60`."""
+    return not re.search(r"kg|lb|@\s*\d{2}|bw", text.casefold())
+
+
+def _with_load(one: NotedSet, load: Load) -> NotedSet:
+    remark = "; ".join(t for t in (load.remark, one.remark) if t) or None
+    return NotedSet(one.reps, load.value, load.unit, one.rir, one.kind, one.side, one.flag, remark)
+
+
+def distinct(drafts: Sequence[Draft], columns: Iterable[str]) -> dict[str, dict[str, None]]:
+    """Return the distinct texts of some columns, in the order in which they occur."""
+    found: dict[str, dict[str, None]] = {c: {} for c in columns}
+    for draft in drafts:
+        if draft.is_blank:
+            continue
+        for cell in (draft.shared, *draft.sets):
+            for column, texts in found.items():
+                text = cell.get(column)
+                if text:
+                    texts[text] = None
+    return found
