@@ -48,6 +48,20 @@ def test_a_client_without_equipment_listed_has_all_of_it(frames):
     assert every.equals(of(frames, "Back squat", clients=frames.clients(client="z")))
 
 
+@pytest.mark.parametrize(
+    ("written", "kinds"),
+    [
+        (["Dumbbells", "MACHINES"], {"dumbbell", "machine", "body-weight"}),
+        (["bodyweight"], {"body-weight"}),
+        (["full gym"], {"dumbbell", "machine"}),
+    ],
+)
+def test_equipment_may_be_written_as_people_do(frames, written, kinds):
+    table = of(frames, "Bench press", clients=frames.clients(equipment=written))
+    assert set(table["equipment"]) <= kinds
+    assert table["substitute"].null_count() == 0
+
+
 def test_what_was_felt_well_comes_first_under_the_clients_own_name(frames):
     sets = pl.concat([frames.sets(), frames.sets("Smith bench", weeks=range(3, 5), feel=5.0)]).sort(
         "date"

@@ -15,12 +15,10 @@ import polars as pl
 
 from plateline.advice.substitutes import FEEL_POOR
 from plateline.advice.tables import Caution, Evidence, Lever
+from plateline.fatigue.balance import HIGH_RATIO
 from plateline.words import Phase, Role, State
 
 __all__ = ["RULES", "Rule"]
-
-HIGH_RATIO = 1.15
-"""Fatigue/performance ratio (1 = in balance) from which load runs ahead of performance."""
 
 NO_EASY_WEEKS = 8.0
 """Weeks of hard training after which an easier one is usual (common practice, no source)."""
@@ -195,7 +193,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         Lever.VARIANT, Evidence.STUCK_LONG, 46,
-        _settled & _main & (_col("weeks_stuck") >= LONG_STUCK_WEEKS), _col("weeks_stuck"),
+        _settled & _main & ~_losing & (_col("weeks_stuck") >= LONG_STUCK_WEEKS), _col("weeks_stuck"),
         pl.lit(LONG_STUCK_WEEKS), "weeks", caution=Caution.LOAD_JUMP,
     ),
     # The log.

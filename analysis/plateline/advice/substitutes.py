@@ -9,7 +9,8 @@ import polars as pl
 import polars.selectors as cs
 
 from plateline.advice.tables import SUBSTITUTES
-from plateline.exercises import annotate, load_catalogue
+from plateline.exercises import EQUIPMENT, annotate, load_catalogue
+from plateline.exercises.normal import normalise
 from plateline.words import conform
 
 __all__ = ["MOST_SUBSTITUTES", "as_polars", "substitutes"]
@@ -31,6 +32,9 @@ SORT = (
 catalogue names it, which lists the closest first."""
 
 NO_PLACE = 999
+
+EVERYTHING = "everything"
+_ALL_OF_IT = frozenset({"all", "everything", "gym", "fullgym", "commercialgym", "fitnessstudio"})
 
 FEEL_UNRATED = 3.0
 """Where a lift was never rated it is taken to be felt neither well nor badly (scale 1-5)."""
@@ -216,9 +220,29 @@ def _allowed(paired: pl.DataFrame, clients: Any) -> pl.DataFrame:
     """Keep what the client's equipment allows; body-weight lifts are always allowed."""
     if clients is None:
         return paired
-    kit = as_polars(clients).select("client", kit="equipment").unique("client", keep="last")
+    listed = (
+        as_polars(clients)
+        .unique("client", keep="last", maintain_order=True)
+        .select("client", kit="equipment")
+        .explode("kit")
+        .drop_nulls()
+    )
+    words = listed["kit"].unique().to_list()
+    known = listed.with_columns(
+        pl.col("kit").replace_strict({w: _equipment(w) for w in words}, return_dtype=pl.String)
+    )
+    kit = known.group_by("client").agg(pl.col("kit"))
+    has_all = pl.col("kit").is_null() | pl.col("kit").list.contains(EVERYTHING)
     return paired.join(kit, on="client", how="left").filter(
-        (pl.col("kit").list.len().fill_null(0) == 0)
+        has_all
         | (pl.col("c_equipment") == "body-weight")
         | pl.col("kit").list.contains(pl.col("c_equipment")).fill_null(False)
     )
+
+
+def _equipment(written: str) -> str:
+    """Return the catalogue's word for equipment as a client's file may write it."""
+    word = normalise(written).replace(" ", "")
+    if word in _ALL_OF_IT:
+        return EVERYTHING
+    return next((kind for kind in EQUIPMENT if normalise(kind).replace(" ", "") == word), written)

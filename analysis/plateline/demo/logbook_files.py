@@ -11,7 +11,7 @@ from pathlib import Path
 
 from plateline.demo.club import CLUB
 from plateline.demo.season import CHECKIN_COLUMNS, LOG_COLUMNS, PLAN_COLUMNS, Season
-from plateline.demo.stories import TRUTH_COLUMNS, mishaps, truth
+from plateline.demo.stories import TRUTH_COLUMNS, mishaps, told, truth
 from plateline.errors import OutputError
 
 __all__ = ["demo_files", "write_demo"]
@@ -53,6 +53,7 @@ def demo_files() -> dict[str, bytes]:
         "checkins.csv": _csv(CHECKIN_COLUMNS, [r for s in seasons for r in s.checkins]),
         "plan.csv": _csv(PLAN_COLUMNS, [r for s in seasons for r in s.plan()]),
         "truth.csv": _csv(TRUTH_COLUMNS, truth(seasons)),
+        "README.md": told().encode(),
     }
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from plateline.demo.club import LAST_DAY, Main
 from plateline.demo.season import Season
 
-__all__ = ["AS_OF", "TRUTH_COLUMNS", "mishaps", "truth"]
+__all__ = ["AS_OF", "TRUTH_COLUMNS", "mishaps", "told", "truth"]
 
 AS_OF = dt.date(2026, 3, 31)
 """The last day of the last full month: the day the claims hold."""
@@ -131,3 +131,29 @@ def truth(seasons: Iterable[Season]) -> list[dict[str, str]]:
                     }
                 )  # fmt: skip
     return rows
+
+
+def told() -> str:
+    """Return the stories for a reader: what the folder holds, and what is true of whom."""
+    lines = [
+        "# The demo logbook",
+        "",
+        "Eight invented people of a small club, 30 June 2025 to 3 April 2026; nothing in it is",
+        "from anybody's log. `plateline demo --out DIR` writes these files again, byte for byte.",
+        "",
+        "| file | holds |",
+        "| --- | --- |",
+        "| `log.csv` | one row per set |",
+        "| `clients.csv` | who they are, their unit, phase, steps and equipment |",
+        "| `checkins.csv` | body mass, sleep, wellness ratings (1-7), intake, session effort |",
+        "| `plan.csv` | the blocks of the plan |",
+        "| `truth.csv` | the stories below as claims that a machine can check, and the true "
+        "slope of every progression lift |",
+        "",
+        f"What is true on {AS_OF.day} {AS_OF:%B %Y}, the last day of the last full month:",
+    ]
+    stories = dict.fromkeys((client, story) for client, story, *_ in CLAIMS)
+    for client, story in stories:
+        lines += ["", f"## {client}: {story}", ""]
+        lines += [f"- {c[-1]}" for c in CLAIMS if (c[0], c[1]) == (client, story)]
+    return "\n".join(lines) + "\n"
