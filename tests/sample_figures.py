@@ -6,6 +6,7 @@ import datetime as dt
 import math
 
 import polars as pl
+
 from plateline import charts
 from plateline.words import LIFT_CURVES, LIFT_STATUS_DETAIL, Position, conform
 
@@ -17,7 +18,9 @@ WEEKS = [START + dt.timedelta(weeks=week) for week in range(12)]
 MUSCLES = ("quadriceps", "glutes", "hamstrings", "chest", "upper back", "lats", "triceps")
 
 
-def curves(exercise: str = "Bench press", *, sessions: int = 60, file: str = "log.csv") -> pl.DataFrame:
+def curves(
+    exercise: str = "Bench press", *, sessions: int = 60, file: str = "log.csv"
+) -> pl.DataFrame:
     """Return LIFT_CURVES of a lift that climbs and then stands still, with four weeks ahead."""
     rows = []
     fitted, day = 80.0, START
@@ -35,15 +38,15 @@ def curves(exercise: str = "Bench press", *, sessions: int = 60, file: str = "lo
                 "source_file": file, "source_line": 2 + 3 * count,
             }
         )  # fmt: skip
-    for week in range(1, 5):
-        rows.append(
-            {
-                "client": "C01", "exercise": exercise, "date": day + dt.timedelta(weeks=week),
-                "kind": "forecast", "fitted_kg": fitted + 0.1 * week,
-                "low_kg": fitted * (0.985 - 0.004 * week),
-                "high_kg": fitted * (1.015 + 0.004 * week),
-            }
-        )  # fmt: skip
+    rows += [
+        {
+            "client": "C01", "exercise": exercise, "date": day + dt.timedelta(weeks=week),
+            "kind": "forecast", "fitted_kg": fitted + 0.1 * week,
+            "low_kg": fitted * (0.985 - 0.004 * week),
+            "high_kg": fitted * (1.015 + 0.004 * week),
+        }
+        for week in range(1, 5)
+    ]  # fmt: skip
     return conform(pl.DataFrame(rows, infer_schema_length=None), LIFT_CURVES)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from html import escape
 
@@ -84,7 +85,7 @@ def spark(
 
 
 def _is_known(value: float | None) -> bool:
-    return value is not None and value == value
+    return value is not None and math.isfinite(value)
 
 
 def _short(number: float) -> str:

@@ -30,7 +30,7 @@ BAND = "#8fb4cb"
 MARK = "#a84a0c"
 AIM = "#6b3f8f"
 
-PROGRESSING = "#10716b"
+PROGRESSING = "#1d55a6"
 PLATEAU = "#8a5f00"
 DECLINING = "#9c2a50"
 UNCLEAR = "#5f6775"
