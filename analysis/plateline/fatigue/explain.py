@@ -7,7 +7,6 @@ from typing import Any
 
 import polars as pl
 
-from plateline.fatigue.balance import HIGH_RATIO
 from plateline.fatigue.intervals import t_90
 from plateline.fatigue.tables import EXPLAIN_MONTH
 from plateline.fatigue.trend_line import LIFT, against_course, lift_strength
@@ -26,6 +25,9 @@ FACTORS = {
 
 SLOW = ("losing mass",)
 """Factors that are held against the slope of strength; the others against its level that week."""
+
+HIGH_LOAD_RATIO = 1.3
+"""A week of high load has a load ratio above this: nearly a third more than usual."""
 
 LEAST_WEEKS = 4
 """Weeks with, and weeks without the factor, before they are compared."""
@@ -131,7 +133,7 @@ def _factor_weeks(readiness: Any) -> pl.DataFrame:
     """Return `client, week, factor, has`, without the weeks in which it is not known."""
     frame = polars_frame(readiness, "readiness").lazy().collect()
     return (
-        frame.with_columns(is_high_load=pl.col("load_ratio") > HIGH_RATIO)
+        frame.with_columns(is_high_load=pl.col("load_ratio") > HIGH_LOAD_RATIO)
         .rename({column: factor for factor, column in FACTORS.items()})
         .unpivot(list(FACTORS), index=["client", "week"], variable_name="factor", value_name="has")
         .drop_nulls("has")
