@@ -82,7 +82,10 @@ def _read(path: Path) -> NotebookNode:
     from plateline.errors import InputFileError
 
     try:
-        return nbformat.read(path, as_version=4)
+        text = path.read_text(encoding="utf-8")
+        if not text.lstrip().startswith("{"):
+            raise ValueError("it is not a JSON object")
+        return nbformat.reads(text, as_version=4)
     except (OSError, ValueError, nbformat.reader.NotJSONError) as fault:
         raise InputFileError(f"{path} cannot be read as a notebook ({fault}).") from None
 
