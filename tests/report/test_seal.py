@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import itertools
 import re
 import zlib
 from html.parser import HTMLParser
@@ -166,7 +167,7 @@ def test_landmarks_headings_and_language() -> None:
     assert ("html", {"lang": "en"}) in elements.tags
     levels = [int(name[1]) for name in names if re.fullmatch(r"h[1-6]", name)]
     assert levels[0] == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
 
 
 def test_chapters_are_listed_and_the_links_lead_to_them() -> None:
