@@ -22,7 +22,7 @@ from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
 from plateline.report.decisions import urgency_word
 from plateline.report.figures import condition_figures, trend_figures, work_figures
-from plateline.report.months import month_end, previous_month
+from plateline.report.months import as_month, month_end, previous_month
 from plateline.report.numbers import Units
 from plateline.report.opening import opening_block
 from plateline.report.results import Results, compute_results, is_results_folder
@@ -110,8 +110,11 @@ class ClientReport:
         words = paragraphs(
             [
                 work_words.load_ratio(self._facts),
+                work_words.back_off(self._facts),
+                work_words.balance(self._rows("balance")),
                 work_words.readiness(self._facts),
                 work_words.body_mass(self._facts, self.units),
+                *(work_words.association(row) for row in self._rows("associations")),
             ]
         )
         return Gallery([words, *self._condition_figures.values()])
@@ -260,7 +263,7 @@ def client_report(
     NoResultError
         When there is nothing to report.
     """
-    results = _results(source, client, month)
+    results = _results(source, client, as_month(month))
     chosen = str(client) if client not in (None, "") else None
     if chosen is None:
         if len(results.clients) > 1:
@@ -273,7 +276,7 @@ def client_report(
 def _results(
     source: Logbook | Results | Path | str | Sequence[Path | str] | None,
     client: str | None,
-    month: dt.date | str | None,
+    month: dt.date | None,
 ) -> Results:
     if isinstance(source, Results):
         return source

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
@@ -46,7 +46,7 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
     if sets.is_empty():
         raise NoResultError(f"The log has no set up to {end.day} {end:%B %Y}.")
     checkins = logbook.checkins.filter(pl.col("date") <= end)
-    known = {"catalogue": logbook.catalogue, "checkins": checkins}
+    known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
     beside = known | {"clients": logbook.clients, "plan": logbook.plan}
 
     status = trend.lift_status(sets, end, **beside)
@@ -63,7 +63,7 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
     done = _work(logbook, lifts, month)
-    felt = _condition(logbook, sets, checkins, curves, month)
+    felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
     clients = _clients(logbook, sets, curves, done | felt, month)
     return {
         "clients": clients,
@@ -82,12 +82,13 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
         "flags": facts.flags(sets, month),
         "names": facts.doubtful_names(logbook.names),
         "assumptions": facts.assumptions_by_client(
-            logbook.account.get("assumptions", []), _who(logbook, logbook.sets)
+            _assumptions(logbook), _who(logbook, logbook.sets)
         ),
         "backtest": trend.backtest(sets, end, **known),
         "rejected": facts.rejected_by_client(logbook.rejected, logbook.sets),
         **done,
         **felt,
+        "balance": condition.balance_rows(felt["balance"], lifts, month),
     }  # fmt: skip
 
 
@@ -96,7 +97,8 @@ def _work(logbook: Logbook, lifts: pl.DataFrame, month: dt.date) -> dict[str, pl
     last = work.last_day_of_weeks(month)
     sets = logbook.sets.filter(pl.col("date") <= last)
     weekly = load.weekly_tables(sets, catalogue=logbook.catalogue, checkins=logbook.checkins)
-    as_of = min(last, sets["date"].max())
+    logged = logbook.sets["date"].max()
+    as_of = min(last, logged) if isinstance(logged, dt.date) else last
     planned = load.adherence(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
     weeks = load.adherence_weeks(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
     return work.work_frames(weekly, lifts, month) | {
@@ -106,6 +108,11 @@ def _work(logbook: Logbook, lifts: pl.DataFrame, month: dt.date) -> dict[str, pl
         "plan": work.plan_rows(planned, month),
         "plan_weeks": weeks.filter(work.in_month("week", month)),
     }
+
+
+def _assumptions(logbook: Logbook) -> list[str]:
+    said = logbook.account.get("assumptions")
+    return said if isinstance(said, list) else []
 
 
 def _who(logbook: Logbook, sets: pl.DataFrame) -> pl.DataFrame:
@@ -156,27 +163,29 @@ def _condition(
     sets: pl.DataFrame,
     checkins: pl.DataFrame,
     curves: pl.DataFrame,
+    sessions: pl.DataFrame,
+    lifts: pl.DataFrame,
     month: dt.date,
 ) -> dict[str, pl.DataFrame]:
-    """Return the frames of load ratios, readiness and body mass."""
-    from plateline.fatigue import tables as t
-
-    def made(name, schema, *args, **kw):
-        return (
-            getattr(fatigue, name)(*args, **kw)
-            if hasattr(fatigue, name)
-            else pl.DataFrame(schema=schema)
-        )
-
-    readiness = made("readiness", t.READINESS, sets, checkins, logbook.clients)
+    """Return the frames of load, fatigue, readiness and body mass."""
+    readiness = fatigue.readiness(sets, checkins, logbook.clients)
+    known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
     return {
         "load_ratios": condition.whole_weeks(fatigue.load_ratios(sets, checkins)),
-        "wellness": made("hooper", t.HOOPER, checkins),
+        "wellness": fatigue.hooper(checkins),
         "readiness": readiness,
-        "body_mass": made("body_mass_trend", t.BODY_MASS_TREND, checkins, logbook.clients),
-        "explained": made("explain_month", t.EXPLAIN_MONTH, curves, readiness, month),
-        "balance": made("performance_ratio", t.PERFORMANCE_RATIO, sets, curves, checkins=checkins),
-        "relative": pl.DataFrame(schema=t.RELATIVE_STRENGTH),
+        "body_mass": fatigue.body_mass_trend(checkins, logbook.clients),
+        "associations": condition.associations(
+            fatigue.explain_month(curves, readiness, month), lifts
+        ),
+        "balance": fatigue.performance_ratio(sets, curves),
+        "back_off": fatigue.back_off_ratio(sets.filter(pl.col("date") >= month), **known),
+        "relative": fatigue.relative_strength(
+            sessions.filter(pl.col("date") >= month),
+            checkins,
+            logbook.clients,
+            catalogue=logbook.catalogue,
+        ),
     }
 
 
@@ -204,6 +213,7 @@ def _clients(
         condition.mass_facts(done["body_mass"], month),
         condition.readiness_facts(done["readiness"], month),
         condition.load_facts(done["load_ratios"], month),
+        condition.session_facts(done["back_off"]),
     ):
         rows = rows.join(found, on="client", how="left")
     return rows.with_columns(pl.col("rejected").fill_null(0)).sort("client")

@@ -8,8 +8,18 @@ import polars as pl
 
 from plateline.report.months import month_end
 from plateline.report.work import in_month
+from plateline.words import Role, State
 
-__all__ = ["adherence_facts", "load_facts", "mass_facts", "readiness_facts", "whole_weeks"]
+__all__ = [
+    "adherence_facts",
+    "associations",
+    "balance_rows",
+    "load_facts",
+    "mass_facts",
+    "readiness_facts",
+    "session_facts",
+    "whole_weeks",
+]
 
 
 def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
@@ -124,4 +134,74 @@ def adherence_facts(weeks: pl.DataFrame, month: dt.date) -> pl.DataFrame:
             weighted("rir_reached_share"),
         )
         .filter(pl.col("sessions_planned") > 0)
+    )
+
+
+def associations(explained: pl.DataFrame, lifts: pl.DataFrame) -> pl.DataFrame:
+    """Return what this client's weaker sessions go with, where it was in the month.
+
+    Parameters
+    ----------
+    explained
+        `fatigue.explain_month`: a client's factors stand beside each of the lifts.
+    lifts
+        The frame of lifts; only clients with a lift that is stuck or falling are kept.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, factor, share_in_month, share_before, difference_pct, difference_low,
+        difference_high`, the largest difference first.
+    """
+    in_need = lifts.filter(
+        pl.col("state").is_in([State.PLATEAU, State.DECLINING]), pl.col("sessions_month") > 0
+    ).select("client")
+    return (
+        explained.filter(
+            pl.col("verdict") == "goes with weaker sessions", pl.col("share_in_month") > 0
+        )
+        .unique(["client", "factor"], keep="first", maintain_order=True)
+        .join(in_need.unique(), on="client", how="semi")
+        .sort("client", "difference_pct")
+        .select(
+            "client",
+            "factor",
+            "share_in_month",
+            "share_before",
+            "difference_pct",
+            "difference_low",
+            "difference_high",
+        )
+    )
+
+
+def session_facts(back_off: pl.DataFrame) -> pl.DataFrame:
+    """Return the month's back-off ratio: `client, back_off_ratio, back_off_sessions`.
+
+    The geometric mean over sessions: a ratio of 2 and one of 0.5 balance.
+    """
+    known = back_off.filter(pl.col("back_off_ratio") > 0)
+    return known.group_by("client", maintain_order=True).agg(
+        pl.col("back_off_ratio").log().mean().exp(),
+        pl.len().cast(pl.Int32).alias("back_off_sessions"),
+    )
+
+
+def balance_rows(balance: pl.DataFrame, lifts: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the latest fatigue/performance ratio of the month of each progression lift.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, week, load_ratio, performance, performance_ratio`, highest first.
+    """
+    main = lifts.filter(pl.col("role") == Role.PROGRESSION).select("client", "exercise")
+    return (
+        balance.filter(in_month("week", month), pl.col("performance_ratio").is_not_null())
+        .join(main, on=["client", "exercise"], how="semi")
+        .sort("client", "exercise", "week")
+        .group_by("client", "exercise", maintain_order=True)
+        .last()
+        .select("client", "exercise", "week", "load_ratio", "performance", "performance_ratio")
+        .sort("client", "performance_ratio", "exercise", descending=[False, True, False])
     )

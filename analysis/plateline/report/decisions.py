@@ -13,7 +13,7 @@ import polars as pl
 
 from plateline.report.facts import BREAK_DAYS
 from plateline.report.months import month_end
-from plateline.words import Role, State
+from plateline.words import Phase, Role, State
 
 __all__ = ["DECIDE_FROM", "WATCH_FROM", "Decision", "client_decisions", "urgency_word"]
 
@@ -105,7 +105,12 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     """
     judged = _judged(lifts)
     end = month_end(month)
-    in_diet, explained = _beside("diet phase"), _beside("layoff", "deload")
+    losing = clients.filter(
+        pl.col("phase") == Phase.LOSE, pl.col("mass_pct_week") < 0, pl.col("mass_high") < 0
+    ).select("client", losing=pl.lit(value=True))
+    judged = judged.join(losing, on="client", how="left", maintain_order="left")
+    in_diet = _beside("diet phase") | pl.col("losing").fill_null(value=False)
+    explained = _beside("layoff", "deload")
     falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
     fast = (pl.col("mass_pct_week") < FAST_LOSS_PCT_WEEK) & (pl.col("mass_high") < 0)
     missed = pl.col("sessions_done") < SESSIONS_DONE_SHARE * pl.col("sessions_planned")

@@ -105,17 +105,19 @@ class Results:
                 f"There are no saved results of a client {client!r} in {folder}."
             )
         packed = pl.read_parquet(path)
-        frames = {}
-        for name, dtype in packed.schema.items():
-            if name == "client":
-                continue
-            fields = pl.Schema({f.name: f.dtype for f in dtype.inner.fields})
-            column = packed[name].explode().drop_nulls()
-            frame = column.struct.unnest() if len(column) else pl.DataFrame(schema=fields)
-            frames[name] = frame.insert_column(
-                0, pl.repeat(client, len(frame), dtype=pl.String, eager=True).alias("client")
-            )
-        return cls(month, frames)
+        names = [name for name in packed.columns if name != "client"]
+        return cls(month, {name: _unpacked(packed[name], client) for name in names})
+
+
+def _unpacked(column: pl.Series, client: str) -> pl.DataFrame:
+    """Return a list of rows as a frame again, with the client in front."""
+    rows = column.explode()
+    if isinstance(rows.dtype, pl.Struct) and column.list.len().sum():
+        frame = rows.struct.unnest()
+    else:
+        fields = rows.dtype.fields if isinstance(rows.dtype, pl.Struct) else []
+        frame = pl.DataFrame(schema={field.name: field.dtype for field in fields})
+    return frame.insert_column(0, pl.Series("client", [client] * len(frame), dtype=pl.String))
 
 
 def _file_of(client: str) -> str:

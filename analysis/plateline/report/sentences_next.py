@@ -132,12 +132,25 @@ def _tired(facts: Row) -> str:
 def _unreadable(facts: Row, rejected: Sequence[Row]) -> str:
     if not rejected:
         return ""
-    places = listed([f"{row['source_file']} line {row['source_line']}" for row in rejected[:3]])
+    places = _places(rejected[:3])
     more = f" and {count(len(rejected) - 3, 'more')}" if len(rejected) > 3 else ""
     doubled = facts.get("duplicates") or 0
     tail = f"; {count(doubled, 'row')} that repeat others were counted once" if doubled else ""
     verb = "row" if len(rejected) == 1 else "rows"
     return f"{opened(worded(len(rejected)))} {verb} could not be read ({places}{more}){tail}."
+
+
+def _places(rejected: Sequence[Row]) -> str:
+    """Say where rows stand: `log.csv lines 7 and 12`."""
+    by_file: dict[str, list[str]] = {}
+    for row in rejected:
+        by_file.setdefault(row["source_file"], []).append(str(row["source_line"]))
+    return listed(
+        [
+            f"{name} {'line' if len(lines) == 1 else 'lines'} {listed(lines)}"
+            for name, lines in by_file.items()
+        ]
+    )
 
 
 def _no_reserve(facts: Row) -> str:
@@ -164,8 +177,9 @@ def _nothing(facts: Row) -> str:
             f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done"
         )
     if facts.get("mass_pct_week") is not None:
-        verdict = facts.get("against_aim")
-        seen.append("body mass as aimed" if verdict == "within" else "body mass looked at")
+        as_aimed = facts.get("against_aim") == "within"
+        rate = f"body mass {percent(facts['mass_pct_week'], 1, sign=True)} a week"
+        seen.append("body mass as aimed" if as_aimed else rate)
     if facts.get("checkins_month") and facts.get("hooper") is not None:
         seen.append("sleep and fatigue as usual")
     if not seen:
@@ -207,8 +221,8 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
         )
     if code == Decision.FALLING:
         return (
-            f"{name}{also} {verb} falling and nothing in the log explains it. Ask about pain, sleep "
-            f"and food first{then}."
+            f"{name}{also} {verb} falling, and no break, deload or diet explains it. Ask about pain "
+            f"first, then {lever or 'look at sleep and food'}."
         )
     if code == Decision.STOPPED:
         return f"Nothing was logged after {day(facts['last_date'])}: ask before planning the month."

@@ -81,7 +81,7 @@ def later_words(row: Row, units: Units) -> str:
     """Say where the load goes in four weeks if the trend holds; only for a moving lift."""
     if row["state"] != State.PROGRESSING or row["later"] is None or row["load"] is None:
         return ""
-    if row["later"] <= row["load"]:
+    if row["later"] <= row["load"] or row["set_kind"] == SetKind.BACK_OFF:
         return ""
     return f"in four weeks, if the trend holds: {on_plates(row['later'], units)}"
 

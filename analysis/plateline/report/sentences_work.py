@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from plateline.fatigue import HIGH_RATIO
 from plateline.report.numbers import Units, count, day, interval, number, percent, share
 from plateline.report.sentences import listed, opened, worded
 
@@ -14,10 +15,14 @@ __all__ = [
     "NO_WORK",
     "PLAN_CAPTION",
     "aim_words",
+    "association",
+    "back_off",
+    "balance",
     "body_mass",
     "load_ratio",
     "muscles_against_plan",
     "muscles_most",
+    "plan_accessories",
     "plan_done",
     "plan_lift",
     "readiness",
@@ -30,8 +35,8 @@ NO_PLAN = (
     "No plan was given, so the work is not held against one. With a plan file this page says "
     "which sets were missed, swapped or out of their rep range."
 )
-ALL_AS_PLANNED = "Every lift was done as planned."
-PLAN_CAPTION = "Lifts that went another way than planned (weeks of this month)"
+ALL_AS_PLANNED = "Every progression lift was done as planned."
+PLAN_CAPTION = "Progression lifts that went another way than planned, and swaps"
 
 # A weekly mean within one set of the plan is on plan: half a set is a rounding of indirect
 # sets, a whole one a single missed set in the week.
@@ -121,6 +126,26 @@ def plan_lift(row: Row) -> str:
     return "; ".join(parts)
 
 
+def plan_accessories(rows: Sequence[Row]) -> str:
+    """Say in one sentence which accessory lifts went another way than planned."""
+    missed = [r["exercise"] for r in rows if r["sets_done"] <= 0.75 * r["sets_planned"]]
+    below = [
+        r["exercise"]
+        for r in rows
+        if r["exercise"] not in missed
+        and r["sets_done"]
+        and r["sets_below_range"] / r["sets_done"] >= 1 / 3
+    ]
+    parts = []
+    if missed:
+        parts.append(f"a quarter or more of the sets were not done for {listed(missed)}")
+    if below:
+        parts.append(f"a third or more of the sets fell below the rep range for {listed(below)}")
+    if not parts:
+        return "Accessory work went as planned." if rows else ""
+    return f"Accessory work: {'; '.join(parts)}."
+
+
 # Condition -------------------------------------------------------------------------------
 
 
@@ -198,4 +223,49 @@ def load_ratio(facts: Row) -> str:
     return (
         f"At the end of the month the last week's volume-load is {number(ratio, 2)} times the "
         f"usual of the four weeks before (on {day(facts['load_ratio_date'])}; 1 is as usual)."
+    )
+
+
+def back_off(facts: Row) -> str:
+    """Say how back-off sets came out against what the top set led to expect."""
+    ratio = facts.get("back_off_ratio")
+    if ratio is None:
+        return ""
+    return (
+        f"Back-off sets gave {number(ratio, 2)} times the reps that the top set and the lift's own "
+        f"rep curve led to expect ({count(facts['back_off_sessions'], 'session')}; 1 is as expected)."
+    )
+
+
+def balance(rows: Sequence[Row]) -> str:
+    """Say whether load runs ahead of performance on any progression lift."""
+    if not rows:
+        return ""
+    ahead = [row for row in rows if row["performance_ratio"] >= HIGH_RATIO]
+    if not ahead:
+        top = rows[0]
+        return (
+            "No progression lift's load runs ahead of its performance (highest: "
+            f"{top['exercise']}, {number(top['performance_ratio'], 2)}; 1 is in balance)."
+        )
+    told = [f"{row['exercise']} ({number(row['performance_ratio'], 2)})" for row in ahead[:3]]
+    return (
+        f"Load runs ahead of performance on {listed(told)}; 1 is in balance. That describes a "
+        "hard stretch, and is no risk of injury."
+    )
+
+
+def association(row: Row) -> str:
+    """Say what this client's weaker sessions go with, as an association."""
+    what = {
+        "losing mass": "in which body mass was falling",
+        "short sleep": "of short sleep",
+        "high fatigue": "that were rated tired",
+        "high load": "of high load",
+    }.get(row["factor"], f"of {row['factor']}")
+    return (
+        f"In weeks {what}, sessions were {percent(-row['difference_pct'])} weaker "
+        f"({interval(-row['difference_high'], -row['difference_low'], 1, '%')}) than in weeks "
+        f"without; that was {share(row['share_in_month'])} of this month's weeks and "
+        f"{share(row['share_before'])} before. An association, not a cause."
     )

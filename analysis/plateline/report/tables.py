@@ -6,8 +6,8 @@ stack a row's cells one below the other instead of scrolling sideways. A column 
 marked `minor`: a narrow page may leave it out.
 
 Class names the page's style sheet knows: ``pl-table``, ``pl-number`` (right aligned),
-``pl-minor``, ``pl-wide`` (takes the whole width of a phone), ``pl-compact`` (a table that stays one on a phone), ``pl-line`` (a line of a
-cell), ``pl-state pl-state-<state>``, ``pl-quiet`` (secondary text), ``pl-empty``.
+``pl-minor``, ``pl-wide`` (takes the whole width of a phone), ``pl-compact`` (a table that stays one on a phone), ``pl-lines`` and ``pl-line``
+(the lines of a cell), ``pl-state pl-state-<state>``, ``pl-quiet`` (secondary text), ``pl-empty``.
 """
 
 from __future__ import annotations
@@ -114,7 +114,7 @@ def _plain(cell: Cell) -> str:
     """Return a cell as text, its lines parted by commas."""
     if cell is None:
         return ""
-    return Markup(escape(cell).replace("</span><span", "</span>, <span")).striptags()
+    return Markup(str(escape(cell)).replace("</span><span", "</span>, <span")).striptags()
 
 
 def mark(state: str | None) -> Markup:
@@ -130,7 +130,8 @@ def quiet(text: str | Markup | None) -> Markup:
 
 
 def lines(*parts: str | Markup | None) -> Markup:
-    """Return several pieces of one cell, each on a line of its own."""
-    return Markup("").join(
+    """Return several pieces of one cell, each on a line of its own; on a phone, in one."""
+    kept = Markup("").join(
         Markup('<span class="pl-line">{}</span>').format(part) for part in parts if part
     )
+    return Markup('<span class="pl-lines">{}</span>').format(kept)

@@ -64,7 +64,9 @@ def work_frames(
         )
 
     return {
-        "weekly_muscles": weekly["weekly_muscles"].filter(in_month("week", month)),
+        "weekly_muscles": weekly["weekly_muscles"].filter(
+            in_month("week", month), pl.col("muscle").is_not_null()
+        ),
         "weekly_positions": weekly["weekly_positions"].filter(in_month("week", month)),
         "rep_zones": summed("rep_zones", "zone"),
         "effort": summed("effort", "effort"),
@@ -123,7 +125,7 @@ def muscle_rows(
 
 
 def _mean_per_week(muscles: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    inside = muscles.filter(in_month("week", month))
+    inside = muscles.filter(in_month("week", month), pl.col("muscle").is_not_null())
     weeks = inside.group_by("client").agg(pl.col("week").n_unique().alias("weeks"))
     return (
         inside.group_by("client", "muscle")

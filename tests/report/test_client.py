@@ -1,0 +1,323 @@
+"""A client's page: every story of the demo, and every log that is short of something."""
+
+from __future__ import annotations
+
+import datetime as dt
+import warnings
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+import pytest
+
+from plateline.charts import Figure
+from plateline.errors import UnknownNameError, UsageError
+from plateline.exercises import Logbook
+from plateline.places import data_demo
+from plateline.report import ClientReport, Results, client_report, compute_results
+from plateline.report.blocks import Block, Gallery
+from plateline.report.numbers import NBSP
+
+from .odd_logs import HEADER, logbook, steady
+
+SECTIONS = (
+    "opening",
+    "lifts",
+    "trends",
+    "work",
+    "fatigue",
+    "plan",
+    "next_month",
+    "data_notes",
+    "methods",
+)
+
+
+def pieces(report: ClientReport) -> Iterator[Block | Figure]:
+    for name in SECTIONS:
+        shown = getattr(report, name)()
+        yield from shown.pieces if isinstance(shown, Gallery) else [shown]
+
+
+def page(report: ClientReport) -> str:
+    """Return all HTML of a page, and every figure's words and data."""
+    html = [
+        p._repr_html_() if isinstance(p, Block) else f"{p.title} {p.alt} {p.spec}"
+        for p in pieces(report)
+    ]
+    return "\n".join(html)
+
+
+def words(block: Block | Gallery) -> str:
+    return repr(block).replace(NBSP, " ")
+
+
+class Checker(HTMLParser):
+    """Fails on a tag that is not closed, and keeps the text."""
+
+    VOID = frozenset({"br", "path", "rect", "circle", "polyline", "polygon", "line"})
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.text: list[str] = []
+        self.feed(html)
+        assert not self.open
+
+    def handle_starttag(self, tag: str, attrs: Any) -> None:
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in self.VOID:
+            assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.text.append(data)
+
+
+def check(report: ClientReport) -> str:
+    """Read a whole page as a browser would; nothing unknown may show as such."""
+    text = " ".join(
+        " ".join(Checker(piece._repr_html_()).text)
+        for piece in pieces(report)
+        if isinstance(piece, Block)
+    )
+    for slip in ("None ", "nan", "NaN", "inf ", "?", "Traceback", "dtype", "{", "}"):
+        assert slip not in text.replace("None for", "").replace("None yet", "").replace(
+            "None.", ""
+        ), slip
+    return text.replace(NBSP, " ")
+
+
+@pytest.mark.parametrize("client", ["mara", "teo", "007", "ruth", "sven", "lucia", "dale", "omar"])
+def test_every_demo_page_is_whole(demo_results: Results, client: str) -> None:
+    check(client_report(demo_results, client))
+
+
+def truth(claim: str) -> list[dict[str, str]]:
+    rows = pl.read_csv(data_demo() / "truth.csv", infer_schema=False)
+    return rows.filter((pl.col("claim") == claim) & (pl.col("is_main") == "1")).to_dicts()
+
+
+@pytest.mark.parametrize("claim", truth("state"), ids=lambda row: row["client"])
+def test_the_first_screen_tells_the_state_of_the_story(
+    demo_results: Results, claim: dict[str, str]
+) -> None:
+    said = words(client_report(demo_results, claim["client"]).opening())
+    lift, state = claim["exercise"], claim["value"]
+    if state == "plateau":
+        assert f"{lift} has not moved" in said or f"also stuck: {lift}" in said
+        assert "Change one thing" in said
+    elif state == "declining":
+        assert f"{lift} is down" in said or lift in said.split("also falling")[1]
+    else:
+        assert "moving up" in said or "is up" in said
+        assert f"{lift} is down" not in said
+        assert f"{lift} has not moved" not in said
+
+
+def test_the_start_of_the_plateau_stands_on_the_first_screen(demo_results: Results) -> None:
+    (claim,) = truth("since")
+    (lift,) = [
+        row
+        for row in demo_results.of(claim["client"]).frames["lifts"].to_dicts()
+        if row["exercise"] == claim["exercise"]
+    ]
+    assert claim["from"] <= lift["since"].isoformat() <= claim["to"]
+    said = words(client_report(demo_results, claim["client"]).opening())
+    assert f"since about {lift['since'].day} {lift['since']:%b}" in said
+
+
+@pytest.mark.parametrize(
+    "claim", truth("not_state"), ids=lambda row: f"{row['client']} {row['exercise']}"
+)
+def test_deload_and_layoff_are_not_told_as_a_decline(
+    demo_results: Results, claim: dict[str, str]
+) -> None:
+    said = words(client_report(demo_results, claim["client"]).opening())
+    assert f"{claim['exercise']} is down" not in said
+    assert "is falling" not in said.split("Decision.")[1]
+
+
+STORIES = [
+    ("007", "Body mass is falling"),
+    ("ruth", "planned deload"),
+    ("sven", "There was no session from"),
+    ("lucia", "rep range"),
+    ("dale", "Reps in reserve are not written down"),
+    ("omar", "Two rows could not be read"),
+]
+
+
+@pytest.mark.parametrize(("client", "said"), STORIES)
+def test_what_stands_beside_the_state_is_on_the_first_screen(
+    demo_results: Results, client: str, said: str
+) -> None:
+    assert said in words(client_report(demo_results, client).opening())
+
+
+def test_a_number_can_be_traced_to_its_line_in_the_csv(demo_results: Results) -> None:
+    lines = (data_demo() / "log.csv").read_text(encoding="utf-8").splitlines()
+    for client in demo_results.clients:
+        for row in demo_results.of(client).frames["lifts"].to_dicts():
+            if row["best_source_line"] is not None:
+                cells = lines[row["best_source_line"] - 1].split(",")
+                assert cells[0] == client
+                assert cells[1] == row["best_date"].isoformat()
+                assert str(row["best_reps"]) in cells
+
+
+def test_loads_are_in_the_clients_own_unit_and_on_its_steps(demo_results: Results) -> None:
+    pounds = words(client_report(demo_results, "ruth").next_month())
+    assert " lb for 8–10" in pounds
+    assert " kg" not in pounds
+    targets = demo_results.of("ruth").frames["targets"]
+    assert (targets["load"] % 2.5 < 1e-9).all()
+
+
+def test_files_are_the_tables_and_charts_of_the_page(demo_results: Results) -> None:
+    report = client_report(demo_results, "mara")
+    shown = [piece for piece in pieces(report) if isinstance(piece, Figure)]
+    assert list(report.figures().values()) == shown
+    assert all(name and "/" not in name for name in report.figures())
+    assert {"lifts", "targets", "levers", "muscles", "plan", "rejected"} <= set(report.tables())
+
+
+def test_the_same_input_gives_the_same_page(demo_logbook: Logbook, demo_results: Results) -> None:
+    again = compute_results(demo_logbook, "2026-03")
+    assert page(client_report(again, "sven")) == page(client_report(demo_results, "sven"))
+
+
+def test_a_page_names_nobody_else(demo_results: Results) -> None:
+    names = dict(demo_results.frames["clients"].select("client", "name").iter_rows())
+    for client in names:
+        shown = page(client_report(demo_results, client))
+        for other, name in names.items():
+            if other != client:
+                assert name not in shown
+                assert f"'{other}'" not in shown
+                assert f">{other}<" not in shown
+
+
+# Logs that are short of something ---------------------------------------------------------
+
+
+def one_set(extra: str = "") -> list[str]:
+    return [f"ann,2026-03-14,A,Back squat,1,working,80,kg,8,{extra}"]
+
+
+SHORT: dict[str, tuple[list[str], dict[str, str]]] = {
+    "one set": (one_set(), {}),
+    "one session": ([f"ann,2026-03-14,A,Back squat,{n},working,80,kg,8,1" for n in (1, 2, 3)], {}),
+    "all warm-ups": ([f"ann,2026-03-{d},A,Back squat,1,warm-up,40,kg,8," for d in (10, 12)], {}),
+    "no load": ([f"ann,2026-03-{d},A,Push-up,1,working,0,kg,20," for d in (10, 12, 17, 24)], {}),
+    "unknown lift": (
+        [f"ann,2026-03-{d},A,Zorbing,1,working,30,kg,9,1" for d in (3, 10, 17, 24)],
+        {},
+    ),
+    "once a month": (
+        [f"ann,2026-0{m}-15,A,Deadlift,1,top,{100 + m},kg,5,2" for m in (1, 2, 3)],
+        {},
+    ),
+    "no reserve": (steady("ann", rir=""), {}),
+    "assistance": (
+        [
+            f"ann,2026-03-{d},A,Assisted pull-up,1,top,-20,kg,{r},1"
+            for d, r in ((3, 6), (10, 7), (24, 8))
+        ],
+        {},
+    ),
+    "empty files beside": (
+        steady("ann"),
+        {
+            "clients": "client,name,unit\n",
+            "checkins": "client,date,body_mass,unit\n",
+            "plan": "client,block,start,weeks,session,exercise,role,set_kind,sets,reps_low,reps_high,rir\n",
+        },
+    ),
+    "plan for somebody else": (
+        steady("ann"),
+        {
+            "plan": "client,block,start,weeks,session,exercise,role,set_kind,sets,reps_low,reps_high,rir\nbob,B,2026-03-02,4,A,Bench press,progression,top,1,8,10,1\n"
+        },
+    ),
+    "one weighing": (
+        steady("ann"),
+        {"checkins": "client,date,body_mass,unit\nann,2026-03-10,80,kg\n"},
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", SHORT)
+def test_a_log_that_is_short_of_something_has_a_whole_page(kind: str, tmp_path: Path) -> None:
+    rows, beside = SHORT[kind]
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        report = client_report(logbook(tmp_path, rows, **beside), "ann", "2026-03")
+        text = check(report)
+    assert "March 2026" in text
+    assert "Decision." in text
+
+
+def test_a_month_without_a_session_says_so(tmp_path: Path) -> None:
+    book = logbook(tmp_path, [*steady("ann"), "bob,2026-05-20,A,Row,1,top,60,kg,8,1"])
+    text = check(client_report(book, "ann", "2026-05"))
+    assert "Nothing logged in May 2026" in text
+    assert "Nothing was logged after 30 Mar" in text
+
+
+def test_an_early_log_is_not_held_against_a_month_that_is_not_there(tmp_path: Path) -> None:
+    rows = [row for row in steady("ann") if ",2026-03-" in row]
+    said = words(client_report(logbook(tmp_path, rows), "ann", "2026-03").opening())
+    assert "February" not in said
+
+
+PAYLOAD = "<img src=x onerror=alert(1)>"
+SCRIPT = "</script><script>alert(2)</script>"
+
+
+def test_markup_in_every_text_a_person_writes_is_shown_as_text(tmp_path: Path) -> None:
+    client, lift = f"c{PAYLOAD}", f"{SCRIPT} press"
+    rows = [
+        *steady(f'"{client}"', lift),
+        f'"{client}",2026-03-31,A,"{PAYLOAD}",1,top,x{SCRIPT},kg,8,1',
+    ]
+    beside = {
+        "clients": f'client,name,unit,phase,goal\n"{client}","{SCRIPT}",kg,gain,"{PAYLOAD}"\n',
+        "plan": "client,block,start,weeks,session,exercise,role,set_kind,sets,reps_low,reps_high,rir\n"
+        f'"{client}",B,2026-03-02,8,A,"{lift}",progression,top,1,8,10,1\n'
+        f'"{client}",B,2026-03-02,8,A,"{PAYLOAD} row",progression,top,1,8,10,1\n',
+    }
+    report = client_report(
+        logbook(tmp_path, rows, **beside), client, "2026-03", note=f"{PAYLOAD}\n\n- {SCRIPT}"
+    )
+    for piece in pieces(report):
+        if isinstance(piece, Block):
+            html = piece._repr_html_()
+            assert "<img" not in html
+            assert "<script" not in html
+    shown = page(report)
+    assert "&lt;img src=x onerror=alert(1)&gt;" in shown
+    assert "&lt;/script&gt;" in shown
+    for name in report.figures():
+        assert not set(name) & set("<>/\\:\"'&|?*")
+
+
+def test_refusals_are_sentences(demo_results: Results, tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="8 clients"):
+        client_report(demo_results)
+    with pytest.raises(UnknownNameError, match="mara"):
+        client_report(demo_results, "maria")
+    with pytest.raises(UsageError, match="2026-13"):
+        client_report(tmp_path, "ann", "2026-13")
+
+
+def test_the_public_function_is_lazy_and_takes_dates(demo_logbook: Logbook) -> None:
+    import plateline
+
+    report = plateline.client_report(demo_logbook, "teo", dt.date(2026, 3, 15))
+    assert report.month == dt.date(2026, 3, 1)
+    assert HEADER.startswith("client")

@@ -1,0 +1,103 @@
+"""Who needs a decision, and why: most urgent first, for every kind of month."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import polars as pl
+import pytest
+
+from plateline.report.decisions import (
+    DECIDE_FROM,
+    WATCH_FROM,
+    Decision,
+    client_decisions,
+    urgency_word,
+)
+
+from .rows import MONTH, a_lift, some_facts
+
+FACTS: dict[str, Any] = {
+    "mass_pct_week": None, "mass_high": None, "sessions_planned": None, "sessions_done": None,
+    "break_from": None, "break_to": None, "break_days": None,
+}  # fmt: skip
+TYPES = {
+    "phase": pl.String, "goal": pl.String, "mass_pct_week": pl.Float64, "mass_high": pl.Float64,
+    "sessions_planned": pl.Int64, "sessions_done": pl.Int64, "break_from": pl.Date,
+    "break_to": pl.Date, "break_days": pl.Int32, "rir_share": pl.Float64,
+}  # fmt: skip
+
+
+def first(lifts: list[dict[str, Any]], **facts: Any) -> dict[str, Any]:
+    clients = pl.DataFrame([some_facts(**(FACTS | facts))], schema_overrides=TYPES)
+    frame = pl.DataFrame(lifts, schema_overrides={"since": pl.Date, "context": pl.List(pl.String)})
+    return client_decisions(frame, clients, MONTH).row(0, named=True)
+
+
+CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
+    ([a_lift()], {}, Decision.STEADY),
+    ([a_lift(), a_lift("Row", "plateau")], {}, Decision.STUCK),
+    ([a_lift("Row", "declining"), a_lift("Squat", "plateau")], {}, Decision.FALLING),
+    ([a_lift("Row", "declining", context=["diet phase"])], {}, Decision.FALLING_IN_DIET),
+    (
+        [a_lift("Row", "declining")],
+        {"phase": "lose", "mass_pct_week": -0.7, "mass_high": -0.5}, Decision.FALLING_IN_DIET,
+    ),
+    ([a_lift("Row", "declining", context=["layoff"])], {}, Decision.FALLING_EXPLAINED),
+    ([a_lift()], {"mass_pct_week": -1.4, "mass_high": -1.1}, Decision.MASS_FALLS_FAST),
+    ([a_lift()], {"sessions_planned": 12, "sessions_done": 8}, Decision.SESSIONS_MISSED),
+    ([a_lift()], {"sessions_month": 0}, Decision.STOPPED),
+    (
+        [a_lift()],
+        {"break_days": 15, "break_from": dt.date(2026, 3, 17), "break_to": dt.date(2026, 3, 31)},
+        Decision.STOPPED,
+    ),
+    (
+        [a_lift()],
+        {"break_days": 15, "break_from": dt.date(2026, 2, 17), "break_to": dt.date(2026, 3, 3)},
+        Decision.BACK_FROM_BREAK,
+    ),
+    ([a_lift()], {"rejected": 2}, Decision.ROWS_UNREADABLE),
+    ([a_lift()], {"rir_share": 0.0}, Decision.NO_RESERVE),
+    ([a_lift("Row", "unclear"), a_lift("Squat", "unclear"), a_lift()], {}, Decision.UNCLEAR),
+    ([a_lift(context=["rep-range switch"])], {}, Decision.RANGE_SWITCHED),
+    ([a_lift(context=["deload"])], {}, Decision.DELOADED),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("lifts", "facts", "decision"), CASES)
+def test_the_weightiest_reason_comes_first(
+    lifts: list[dict[str, Any]], facts: dict[str, Any], decision: Decision
+) -> None:
+    assert first(lifts, **facts)["decision"] == decision
+
+
+def test_a_light_week_that_was_planned_is_never_a_decision_to_take() -> None:
+    row = first([a_lift("Row", "declining", context=["deload"])])
+    assert urgency_word(row["urgency"]) == "watch"
+
+
+def test_an_accessory_lift_alone_never_asks_for_a_decision() -> None:
+    assert (
+        first([a_lift(), a_lift("Curl", "declining", role="accessory")])["decision"]
+        == Decision.STEADY
+    )
+
+
+def test_a_lift_not_trained_this_month_does_not_ask_either() -> None:
+    assert (
+        first([a_lift(), a_lift("Row", "declining", sessions_month=0)])["decision"]
+        == Decision.STEADY
+    )
+
+
+def test_the_lift_most_in_need_is_named_and_the_others_counted() -> None:
+    row = first([a_lift("Row", "plateau"), a_lift("Squat", "plateau")])
+    assert (row["exercise"], row["lifts"]) == ("Row", 2)
+
+
+def test_the_words_for_urgency_meet_at_their_borders() -> None:
+    assert urgency_word(DECIDE_FROM) == "decide"
+    assert urgency_word(DECIDE_FROM - 0.1) == "watch"
+    assert urgency_word(WATCH_FROM - 0.1) == "carry on"

@@ -1,0 +1,105 @@
+"""The index: who comes first, and every client in it, whatever became of the report."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from pathlib import Path
+
+import polars as pl
+
+from plateline.report import ClientRun, Results, build_index, compute_results
+from plateline.report.numbers import NBSP
+
+from .odd_logs import logbook, steady
+from .test_tables import Tags
+
+
+def runs(results: Results, **errors: str) -> list[ClientRun]:
+    return [
+        ClientRun(client, f"{client}-2026-03.html", errors.get(client))
+        for client in results.clients
+    ]
+
+
+def order(html: str) -> list[str]:
+    return re.findall(r'<a href="([^"]+)-2026-03\.html">', html)
+
+
+def test_clients_stand_by_need_of_a_decision(demo_results: Results) -> None:
+    html = build_index(demo_results, runs(demo_results))
+    first = demo_results.frames["decisions"].unique("client", keep="first", maintain_order=True)
+    urgency = dict(first.select("client", "urgency").iter_rows())
+    placed = [urgency[client] for client in order(html)]
+    assert sorted(placed, reverse=True) == placed
+    assert set(order(html)) == set(demo_results.clients)
+    assert order(html).index("teo") < order(html).index("mara")
+    assert order(html).index("007") < order(html).index("ruth")
+
+
+def test_every_row_has_a_reason_sessions_and_the_last_day(demo_results: Results) -> None:
+    html = build_index(demo_results, runs(demo_results)).replace(NBSP, " ")
+    assert html.count('data-label="Why here">') == len(demo_results.clients)
+    assert 'data-label="Why here"></td>' not in html
+    assert "of 12" in html
+    assert "Mar" in html
+
+
+def test_a_failed_report_is_a_row_with_its_reason_and_comes_first(demo_results: Results) -> None:
+    html = build_index(demo_results, runs(demo_results, mara="A cell stopped."))
+    assert order(html)[0] == "mara"
+    assert "A cell stopped." in html
+    assert "one report could not be made" in html
+
+
+def test_a_client_of_whom_nothing_is_known_is_a_row_too(demo_results: Results) -> None:
+    html = build_index(
+        demo_results,
+        [*runs(demo_results), ClientRun("new", None, "The log has no set of this client.")],
+    )
+    assert "The log has no set of this client." in html
+
+
+def test_names_and_errors_are_escaped_and_links_stay_files(tmp_path: Path) -> None:
+    client = "<b>x</b> #1?"
+    results = compute_results(logbook(tmp_path, steady(f'"{client}"', "<i>Row</i>")), "2026-03")
+    html = build_index(
+        results, [ClientRun(client, f"{client}.html", None), ClientRun("z", None, "<u>no</u>")]
+    )
+    tags = Tags(html)
+    assert not tags.of("b")
+    assert not tags.of("i")
+    assert not tags.of("u")
+    assert [a["href"] for a in tags.of("a") if a["href"] != "#pl-main"] == [
+        "%3Cb%3Ex%3C/b%3E%20%231%3F.html"
+    ]
+
+
+def test_a_row_that_belongs_to_nobody_is_named_for_the_coach(demo_results: Results) -> None:
+    stray = demo_results.frames["rejected"].head(1).with_columns(client=pl.lit(None, pl.String))
+    frames = demo_results.frames | {"rejected": stray}
+    html = build_index(Results(dt.date(2026, 3, 1), frames), runs(demo_results))
+    assert "cannot be given to a client: log.csv line" in html
+
+
+def test_two_hundred_clients_make_a_light_page_with_a_way_to_find_one(
+    demo_results: Results,
+) -> None:
+    def many(frame: pl.DataFrame) -> pl.DataFrame:
+        return pl.concat(
+            frame.with_columns(client=pl.format("{} {}", "client", pl.lit(n))) for n in range(25)
+        ).sort("client", maintain_order=True)
+
+    club = Results(
+        demo_results.month, {name: many(frame) for name, frame in demo_results.frames.items()}
+    )
+    html = build_index(club, runs(club))
+    assert len(order(html)) == 200
+    assert len(html.encode()) < 1_500_000
+    assert 'id="pl-find"' in html
+
+
+def test_nothing_is_loaded_from_anywhere(demo_results: Results) -> None:
+    html = build_index(demo_results, runs(demo_results))
+    assert not re.search(r'(?:src|href)="(?:https?:)?//', html)
+    assert html.count("<table") == len(re.findall(r"<section class=\"pl-group\">", html))

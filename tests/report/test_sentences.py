@@ -1,0 +1,194 @@
+"""What the first screen says, for months of every kind."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from plateline.report.decisions import Decision
+from plateline.report.numbers import MINUS, NBSP, Units
+from plateline.report.sentences import (
+    change_in_unit,
+    how_sure,
+    in_figures,
+    listed,
+    moved,
+    since,
+    stuck,
+    subtitle,
+)
+from plateline.report.sentences_next import decide, in_the_way, index_reason
+
+from .rows import MONTH, a_lift, some_facts
+
+KG = Units()
+
+
+def plain(text: str) -> str:
+    return text.replace(NBSP, " ")
+
+
+def test_one_lift_that_moved_is_named_with_amount_and_interval() -> None:
+    said = plain(moved([a_lift("Incline press", state_before="plateau")], MONTH, KG))
+    assert said.startswith("Incline press is up 2.1 % this month (1.2 to 3.0 %; about +2.1 kg).")
+    assert "At the end of February none were moving up." in said
+
+
+def test_many_lifts_are_counted_and_the_most_moved_named() -> None:
+    lifts = [a_lift(f"Lift {n}", change_pct=float(n)) for n in range(1, 6)]
+    said = plain(moved(lifts, MONTH, KG))
+    assert said.startswith("All five progression lifts are moving up, most of all Lift 5 (+5.0 %")
+    assert "The same were moving up at the end of February." in said
+
+
+def test_a_first_month_is_not_held_against_a_month_that_is_not_there() -> None:
+    said = moved([a_lift(state_before=None)], MONTH, KG)
+    assert "February" not in said
+
+
+def test_accessory_lifts_do_not_speak_where_there_are_progression_lifts() -> None:
+    lifts = [a_lift("Squat", "plateau"), a_lift("Curl", role="accessory")]
+    assert "Curl" not in moved(lifts, MONTH, KG)
+    assert moved([a_lift("Curl", role="accessory")], MONTH, KG).startswith("Curl is up")
+
+
+def test_a_plateau_is_told_with_its_start_and_how_sure_it_is() -> None:
+    lift = a_lift(
+        "Squat", "plateau", since=dt.date(2026, 1, 12),
+        since_low=dt.date(2026, 1, 2), since_high=dt.date(2026, 1, 22),
+    )  # fmt: skip
+    said = plain(stuck([lift]))
+    assert (
+        said
+        == "Squat has not moved since about 12 Jan (2 to 22 Jan), very probably a plateau (87 %)."
+    )
+
+
+def test_a_decline_is_told_as_a_loss_and_others_in_short() -> None:
+    falling = a_lift("Squat", "declining", change_pct=-2.3, change_low=-3.4, change_high=-1.1)
+    other = falling | {"exercise": "Row", "change_pct": -1.0}
+    said = plain(stuck([falling, other]))
+    assert said.startswith(
+        "Squat is down 2.3 % (1.1 to 3.4 %) this month, very probably a real decline"
+    )
+    assert f"also falling: Row ({MINUS}1.0 %)" in said
+
+
+def test_unclear_lifts_say_what_would_settle_them() -> None:
+    said = plain(stuck([a_lift("Squat", "unclear", sessions_needed=3)]))
+    assert said == (
+        "No progression lift is stuck or falling; Squat is not clear yet: "
+        "about 3 more sessions would settle it."
+    )
+
+
+@pytest.mark.parametrize(
+    ("p", "word"),
+    [
+        (0.99, "almost certainly"),
+        (0.9, "very probably"),
+        (0.75, "probably"),
+        (0.55, "more likely than not"),
+    ],
+)
+def test_words_for_probabilities_rise_with_them(p: float, word: str) -> None:
+    assert how_sure(p)[0] == word
+
+
+def test_unknown_values_are_not_made_up() -> None:
+    lift = a_lift(change_pct=None, strength_kg=None)
+    assert change_in_unit(lift, KG) == ""
+    assert since(lift) == ""
+    assert "?" not in moved([lift], MONTH, KG)
+
+
+CONTEXTS: list[tuple[dict[str, Any], list[dict[str, Any]], str]] = [
+    (
+        {"break_days": 16, "break_from": dt.date(2026, 2, 7), "break_to": dt.date(2026, 2, 22)},
+        [a_lift()], "There was no session from 7 to 22 Feb (16 days)",
+    ),
+    (
+        {"mass_pct_week": -0.8, "mass_low": -1.0, "mass_high": -0.6, "phase": "lose", "against_aim": "within"},
+        [a_lift(context=["diet phase"])], "Body mass is falling 0.8 % a week (0.6 to 1.0 %), as the phase aims",
+    ),
+    (
+        {"deload_from": dt.date(2026, 3, 23), "deload_to": dt.date(2026, 3, 28)},
+        [a_lift()], "23 to 28 Mar was a planned deload",
+    ),
+    ({}, [a_lift("Leg press", context=["rep-range switch"])], "Leg press changed rep range"),
+    ({"sessions_planned": 12, "sessions_done": 8}, [a_lift()], "Only 8 of 12 planned sessions were done."),
+    ({"sleep_h": 6.1, "sleep_usual_h": 7.2}, [a_lift()], "Sleep was 6.1 h against 7.2 h before."),
+    ({"rir_share": 0.0}, [a_lift()], "Reps in reserve are not written down"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changed", "lifts", "said"), CONTEXTS)
+def test_what_stands_in_the_way_is_named(
+    changed: dict[str, Any], lifts: list[dict[str, Any]], said: str
+) -> None:
+    assert said in plain(in_the_way(some_facts(**changed), lifts, []))
+
+
+def test_rows_that_cannot_be_read_are_named_with_their_lines() -> None:
+    rejected = [{"source_file": "log.csv", "source_line": line} for line in (7, 12)]
+    said = plain(in_the_way(some_facts(duplicates=30), [a_lift()], rejected))
+    assert said.startswith("Two rows could not be read (log.csv lines 7 and 12)")
+    assert "30 rows" in said
+
+
+def test_nothing_in_the_way_says_what_was_looked_at() -> None:
+    said = plain(in_the_way(some_facts(sessions_planned=12, sessions_done=12), [a_lift()], []))
+    assert said == "Nothing in the log stands in the way: 12 of 12 planned sessions done."
+
+
+FACTS = some_facts(
+    mass_pct_week=-1.3, sessions_planned=12, sessions_done=6, rejected=2,
+    break_from=dt.date(2026, 2, 7), break_to=dt.date(2026, 2, 22),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("decision", list(Decision))
+def test_every_decision_has_its_words(decision: Decision) -> None:
+    row = {
+        "decision": decision.value, "urgency": 50.0, "exercise": "Squat", "p": 0.9,
+        "since": dt.date(2026, 1, 12), "lifts": 2,
+    }  # fmt: skip
+    for said in (decide([row], FACTS, "back off for a week"), index_reason(row, FACTS)):
+        assert said.endswith(".")
+        assert "None " not in said.replace("None for", "").replace("None yet", "")
+        assert "?" not in said
+
+
+def test_the_lever_stands_in_the_decision_about_a_stuck_lift() -> None:
+    row = {
+        "decision": Decision.STUCK.value, "urgency": 72.0, "exercise": "Squat", "p": 0.9,
+        "since": None, "lifts": 1,
+    }  # fmt: skip
+    assert decide([row], FACTS, "back off for a week") == (
+        "Change one thing about Squat: back off for a week."
+    )
+
+
+def test_the_line_below_the_title_says_whose_month_it_is() -> None:
+    said = plain(subtitle(some_facts(phase="lose", goal="run & lift"), MONTH, Units("lb")))
+    assert (
+        said
+        == "12 sessions and 180 sets logged in March 2026; phase: lose; goal: run & lift; loads in lb."
+    )
+    assert subtitle(some_facts(sessions_month=0), MONTH, KG).startswith(
+        "Nothing logged in March 2026"
+    )
+
+
+def test_the_month_in_figures_counts_states_and_sessions() -> None:
+    pairs = dict(in_figures(some_facts(), [a_lift(), a_lift("Row", "plateau")], 3, KG))
+    assert pairs["Progression lifts"] == "1 progressing, 1 plateau"
+    assert pairs["Sessions"] == "12 logged; 11 the month before"
+
+
+def test_lists_are_read_aloud() -> None:
+    assert listed([]) == ""
+    assert listed(["a"]) == "a"
+    assert listed(["a", "b", "c"]) == "a, b and c"
