@@ -31,6 +31,8 @@ class Logbook:
         and `assumptions`, a list of sentences.
     inputs
         The files that were read, for the run record.
+    duplicates
+        `client, rows`: whose the rows are that repeat others; None where nobody counted.
     """
 
     sets: pl.DataFrame
@@ -42,3 +44,4 @@ class Logbook:
     rejected: pl.DataFrame
     account: dict[str, int | list[str]]
     inputs: tuple[Path, ...] = ()
+    duplicates: pl.DataFrame | None = None

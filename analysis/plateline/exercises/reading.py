@@ -94,6 +94,7 @@ def read_logbook(
         rejected=taken.rejected,
         account=taken.account,
         inputs=(*taken.inputs, *(p for what in BESIDE for p in beside[what])),
+        duplicates=taken.duplicates,
     )
 
 
