@@ -17,6 +17,12 @@ __all__ = ["body_mass_chart", "load_ratio_chart", "readiness_chart"]
 
 HEIGHT = 180
 
+AIM_DAYS = 56
+"""The aim is drawn from where the line was eight weeks ago, or from the phase's beginning.
+
+A weekly change that is allowed for many months would span a corridor that says nothing.
+"""
+
 
 def load_ratio_chart(
     ratios: pl.DataFrame,
@@ -163,9 +169,11 @@ def body_mass_chart(masses: pl.DataFrame, *, unit: str = "kg", title: str = "Bod
 
 
 def _aim(known: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
-    """Return the corridor that the aim of each phase allows, from where the phase begins."""
+    """Return the corridor that the aim of the phase allows over the last weeks."""
     aimed = known.filter(
-        pl.col("aim_low_pct_week").is_not_null(), pl.col("smoothed_kg").is_not_null()
+        pl.col("aim_low_pct_week").is_not_null(),
+        pl.col("smoothed_kg").is_not_null(),
+        pl.col("date") >= pl.col("date").max() - pl.duration(days=AIM_DAYS),
     ).with_columns(run=pl.col("phase").rle_id())
     weeks = (pl.col("date") - pl.col("date").first().over("run")).dt.total_days() / 7
     start = pl.col("smoothed_kg").first().over("run") * factor

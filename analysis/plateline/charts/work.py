@@ -172,7 +172,7 @@ def position_chart(
             y=_row_axis("m", totals["muscle"].to_list()),
             x=quantity("v", None, zero=True, tickMinStep=1, grid=True),
             order={"field": "o", "type": "quantitative"},
-            color=_ordered("p", order),
+            color=_ordered("p", order, order),
             tooltip=told(("m", "Muscle"), ("p", "Loaded most"), ("t", "Done")),
         ),
     }
@@ -278,9 +278,14 @@ def accessory_chart(
             work=(pl.col("volume_load_kg") * factor).round(0),
             dark=pl.col("volume_load_kg")
             / pl.max_horizontal(pl.col("volume_load_kg").max().over("exercise"), 1e-9),
+            loaded=pl.col("volume_load_kg").max().over("exercise") > 0,
         )
     )
-    work_text = pl.format("{} " + unit, pl.col("work").cast(pl.Int64))
+    work_text = (
+        pl.when("loaded")
+        .then(pl.format("{} " + unit, pl.col("work").cast(pl.Int64)))
+        .otherwise(pl.lit("body mass alone"))
+    )
     strips = lean_rows(
         kept,
         {
@@ -288,7 +293,7 @@ def accessory_chart(
             "e": pl.col("week") + pl.duration(days=WEEK_BAR_DAYS),
             "a": pl.col("row") + 0.92,
             "b": pl.col("row") + 0.92 - 0.52 * pl.col("share"),
-            "o": pl.col("dark").fill_null(0.0),
+            "o": pl.when("loaded").then("dark").otherwise(1.0),
             "x": "exercise",
             "w": pl.col("week").dt.to_string("week of %-d %b %Y"),
             "r": pl.format("{} reps", "reps"),
@@ -427,17 +432,21 @@ def _row_axis(field: str, order: list[str]) -> dict[str, Any]:
     }
 
 
-def _ordered(field: str, order: Sequence[str]) -> dict[str, Any]:
-    """Return a colour that goes from dark to pale in the order of the classes."""
+def _ordered(field: str, order: Sequence[str], there: Sequence[str]) -> dict[str, Any]:
+    """Return a colour that goes from dark to pale in the order of the classes.
+
+    A class has its colour whether or not the others are there, so that two charts compare.
+    """
     ranked = [name for name in order if name not in UNKNOWN]
     last = max(len(ranked) - 1, 1)
-    shades = [RAMP[round(place * (len(RAMP) - 1) / last)] for place in range(len(ranked))]
-    shades += [RULE] * (len(order) - len(ranked))
+    shades = {
+        name: RAMP[round(place * (len(RAMP) - 1) / last)] for place, name in enumerate(ranked)
+    }
     return {
         "field": field,
         "type": "nominal",
-        "scale": {"domain": list(order), "range": shades},
-        "legend": {"columns": len(order) if len(order) <= LEGEND_IN_A_ROW else 3},
+        "scale": {"domain": list(there), "range": [shades.get(name, RULE) for name in there]},
+        "legend": {"columns": len(there) if len(there) <= LEGEND_IN_A_ROW else 3},
     }
 
 
@@ -484,7 +493,7 @@ def _shares(
             x2={"field": "e"},
             y={"field": "a", **y, "axis": {"title": None, "format": ".0%", "tickCount": 3}},
             y2={"field": "b"},
-            color=_ordered("p", names),
+            color=_ordered("p", order, names),
             tooltip=told(("w", "Week"), ("p", "Class"), ("t", "Sets")),
         ),
     }
