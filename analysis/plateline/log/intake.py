@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import polars as pl
@@ -21,6 +21,8 @@ from plateline.log.table import read_table
 from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Intake", "read_intake"]
+
+_DUPLICATES = {"client": pl.String, "rows": pl.Int64}
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,8 @@ class Intake:
         The files that were read.
     columns_toml
         What the headers of the first table were recognised as, to be saved for `columns`.
+    duplicates
+        `client, rows`: whose the duplicate rows are; clients without any are left out.
     """
 
     sets: pl.DataFrame
@@ -48,6 +52,7 @@ class Intake:
     account: dict[str, int | list[str]]
     inputs: tuple[Path, ...] = ()
     columns_toml: str = ""
+    duplicates: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema=_DUPLICATES))
 
 
 def read_intake(
@@ -142,7 +147,25 @@ def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -
     rejected = pl.concat([p.rejected for p in parts]) if parts else pl.DataFrame(schema=REJECTED)
     account = Account.total(accounts, assumptions=[*said, *doubts])
     toml = next((p.columns_toml for p in parts if p.columns_toml), "")
-    return Intake(conform(sets, SETS), rejected, account.as_dict(), paths, toml)
+    gone = _gone_by_client(frames, kept)
+    return Intake(conform(sets, SETS), rejected, account.as_dict(), paths, toml, gone)
+
+
+def _gone_by_client(frames: Sequence[pl.DataFrame], kept: Sequence[pl.DataFrame]) -> pl.DataFrame:
+    """Count the source rows of each client that are in `frames` and no longer in `kept`."""
+    line = ["client", "source_file", "source_line"]
+    counts = [
+        before.select(line)
+        .join(after.select(line), on=line, how="anti")
+        .unique()
+        .group_by("client", maintain_order=True)
+        .agg(pl.len().cast(pl.Int64).alias("rows"))
+        for before, after in zip(frames, kept, strict=True)
+        if before.height > after.height
+    ]
+    if not counts:
+        return pl.DataFrame(schema=_DUPLICATES)
+    return pl.concat(counts).group_by("client").agg(pl.col("rows").sum()).sort("client")
 
 
 def _in_order(sets: pl.DataFrame) -> pl.DataFrame:
