@@ -4,9 +4,160 @@ from __future__ import annotations
 
 import polars as pl
 
-__all__ = ["flag_doubts"]
+from plateline.words import SetKind
+
+__all__ = ["MAYBE_LB", "TENFOLD", "flag_doubts"]
+
+TENFOLD = "tenfold load"
+MAYBE_LB = "maybe lb"
+
+TENFOLD_FROM, TENFOLD_TO = 7.0, 14.0
+"""How far above a lift's median a load looks like one with its decimal point lost."""
+
+JUMP_FROM, JUMP_TO = 1.98, 2.45
+"""Step between two sessions that looks like a change of unit: 2.2046, give or take a tenth."""
+
+FEWEST_SETS = 4
+"""Sets of a lift below which a median says nothing."""
+
+_LIFT = ("client", "exercise")
 
 
 def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
-    """Flag loads that look tenfold or typed in the other unit; return sentences too."""
-    return sets, []
+    """Flag loads that look tenfold or typed in the other unit.
+
+    A load is flagged `tenfold load` when it is 7 to 14 times the median of its lift, or that
+    much below both sets beside it. A session is flagged `maybe lb` when the lift's load,
+    counted with its reps, steps up by about 2.2 into it from one session to the next, until it
+    steps down again. Nothing is changed.
+
+    Parameters
+    ----------
+    sets
+        A frame with at least client, exercise, date, set_kind, load_kg, reps, source_file, flag,
+        in order of client and date.
+
+    Returns
+    -------
+    frame, sentences
+        The frame with `flag` filled where there is a doubt, and a sentence for each lift.
+    """
+    if sets.height == 0:
+        return sets, []
+    lifts = (
+        sets.lazy()
+        .filter(pl.col("load_kg") > 0)
+        .group_by(_LIFT)
+        .agg(
+            _median=pl.col("load_kg").median(),
+            _most=pl.col("load_kg").max(),
+            _least=pl.col("load_kg").min(),
+            _sets=pl.len(),
+        )
+        .filter(
+            pl.col("_sets") >= FEWEST_SETS, pl.col("_most") > JUMP_FROM * pl.col("_least") / 1.6
+        )
+        .collect()
+    )
+    if lifts.height == 0:
+        return sets, []
+    marked = sets.with_row_index("_row")
+    some = marked.join(lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left")
+    tenfold = _tenfold(some)
+    other_unit, said = _other_unit(some)
+    doubts = pl.concat([tenfold, other_unit])
+    if doubts.height == 0:
+        return sets, []
+    doubts = doubts.group_by("_row", maintain_order=True).agg(pl.col("_doubt").str.join(","))
+    flagged = marked.join(doubts, on="_row", how="left", maintain_order="left").with_columns(
+        flag=pl.concat_str("flag", "_doubt", separator=",", ignore_nulls=True).replace("", None)
+    )
+    if tenfold.height:
+        lines = marked.join(tenfold, on="_row", how="semi").head(3)
+        shown = ", ".join(
+            f"{file} line {line} ({load:g} kg)"
+            for file, line, load in lines.select(
+                "source_file", "source_line", "load_kg"
+            ).iter_rows()
+        )
+        count = tenfold.height
+        said.insert(
+            0,
+            f"{count} load{'s look' if count > 1 else ' looks'} tenfold or a tenth of what is usual, "
+            f"kept and flagged: {shown}{' and more' if count > 3 else ''}.",
+        )
+    return flagged.drop("_row", "_doubt"), said
+
+
+def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
+    ratio = pl.col("load_kg") / pl.col("_median")
+    before = pl.col("load_kg").shift(1).over(_LIFT)
+    after = pl.col("load_kg").shift(-1).over(_LIFT)
+    few = some.filter(
+        (pl.col("_most") >= TENFOLD_FROM * pl.col("_median"))
+        | (pl.col("_least") <= pl.col("_median") / TENFOLD_FROM)
+    )
+    low = (
+        ratio.is_between(1 / TENFOLD_TO, 1 / TENFOLD_FROM)
+        & (before >= TENFOLD_FROM * pl.col("load_kg"))
+        & (after >= TENFOLD_FROM * pl.col("load_kg"))
+        & (pl.col("set_kind") != SetKind.WARM_UP.value)
+    )
+    return few.filter(ratio.is_between(TENFOLD_FROM, TENFOLD_TO) | low).select(
+        "_row", _doubt=pl.lit(TENFOLD)
+    )
+
+
+def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
+    """Find sessions that look typed in lb among sessions in kg.
+
+    Loads are compared with their reps (load x (1 + reps / 30), the form of Epley's equation), so
+    that a change from heavy fives to light twenties is no step.
+    """
+    nothing = pl.DataFrame(schema={"_row": pl.get_index_type(), "_doubt": pl.String})
+    working = some.filter(
+        pl.col("load_kg") > 0,
+        pl.col("set_kind") != SetKind.WARM_UP.value,
+        pl.col("load_kg") < TENFOLD_FROM * pl.col("_median"),
+    )
+    sessions = (
+        working.group_by(*_LIFT, "date")
+        .agg(_effort=(pl.col("load_kg") * (1 + pl.col("reps").clip(1, 30) / 30)).max(),
+             _load=pl.col("load_kg").max(), _file=pl.col("source_file").first())
+        .sort(*_LIFT, "date")
+    )  # fmt: skip
+    step = pl.col("_effort") / pl.col("_effort").shift(1).over(_LIFT)
+    stepped = sessions.with_columns(
+        _step=pl.when(step.is_between(JUMP_FROM, JUMP_TO))
+        .then(1)
+        .when(step.is_between(1 / JUMP_TO, 1 / JUMP_FROM))
+        .then(-1)
+        .otherwise(0),
+        _before=pl.col("_load").shift(1).over(_LIFT),
+    ).with_columns(_level=pl.col("_step").cum_sum().over(_LIFT))
+    lifts = stepped.group_by(_LIFT, maintain_order=True).agg(
+        _base=pl.col("_level").min(),
+        _steps=(pl.col("_step") != 0).sum(),
+        _range=pl.col("_level").max() - pl.col("_level").min(),
+        _sessions=pl.len(),
+    )
+    lifts = lifts.filter(pl.col("_range") == 1, pl.col("_sessions") >= 3, pl.col("_steps") <= 6)
+    if lifts.height == 0:
+        return nothing, []
+    high = stepped.join(
+        lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left"
+    ).filter(pl.col("_level") > pl.col("_base"))
+    rows = working.join(
+        high.select(*_LIFT, "date"), on=[*_LIFT, "date"], how="semi", nulls_equal=True
+    ).select("_row", _doubt=pl.lit(MAYBE_LB))
+    first = high.group_by(_LIFT, maintain_order=True).first()
+    said = [
+        f"{client}'s {exercise} jumps about 2.2-fold (a session of {load:g} kg on {day} in {file}): "
+        "these loads may be in lb; kept and flagged."
+        for client, exercise, day, load, file in first.select(
+            *_LIFT, "date", "_load", "_file"
+        ).head(10).iter_rows()
+    ]  # fmt: skip
+    if first.height > 10:
+        said.append(f"{first.height - 10} more lifts jump about 2.2-fold and are flagged.")
+    return rows, said

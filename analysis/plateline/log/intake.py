@@ -9,7 +9,7 @@ from pathlib import Path
 
 import polars as pl
 
-from plateline.errors import UsageError
+from plateline.errors import InputFileError, MissingColumnError, PlatelineError, UsageError
 from plateline.log.account import Account
 from plateline.log.clean import read_clean
 from plateline.log.columns import ColumnMap, read_column_map
@@ -17,7 +17,7 @@ from plateline.log.doubts import flag_doubts
 from plateline.log.files import WORKBOOK_ENDINGS, decode, find_logs, read_bytes, shown_name
 from plateline.log.overlap import drop_duplicates
 from plateline.log.reading import Options, Part, read_part
-from plateline.log.table import read_table
+from plateline.log.table import Table, read_table
 from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Intake", "read_intake"]
@@ -123,7 +123,8 @@ def _parts(path: Path, paths: Sequence[Path], options: Options) -> list[Part]:
     if path.suffix.lower() in WORKBOOK_ENDINGS:
         from plateline.log.workbook import read_workbook
 
-        return [read_part(table, options, path) for table in read_workbook(path, name)]
+        read_bytes(path)
+        return _sheets(read_workbook(path, name), options, path)
     clean = None if options.columns else read_clean(path, name, options)
     if clean is not None:
         return [clean]
@@ -132,6 +133,21 @@ def _parts(path: Path, paths: Sequence[Path], options: Options) -> list[Part]:
     if decoded.encoding != "UTF-8":
         table.said.append(f"{name}: the text is {decoded.encoding}.")
     return [read_part(table, options, path)]
+
+
+def _sheets(tables: Sequence[Table], options: Options, path: Path) -> list[Part]:
+    """Read every sheet that holds a log; the first refusal counts where none does."""
+    parts: list[Part] = []
+    left_out: list[tuple[str, PlatelineError]] = []
+    for table in tables:
+        try:
+            parts.append(read_part(table, options, path))
+        except (InputFileError, MissingColumnError) as refusal:
+            left_out.append((table.name, refusal))
+    if not parts:
+        raise left_out[0][1]
+    parts[0].said.extend(f"{name} holds no log and was left out." for name, _ in left_out)
+    return parts
 
 
 def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -> Intake:

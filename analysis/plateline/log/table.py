@@ -13,7 +13,7 @@ from plateline.errors import InputFileError
 from plateline.log.dates import looks_like_date
 from plateline.log.headers import Header, read_header
 
-__all__ = ["MOST_COLUMNS", "Row", "Table", "find_header", "read_table", "split_rows"]
+__all__ = ["MOST_COLUMNS", "Row", "Table", "find_header", "read_table", "split_rows", "table_of"]
 
 DELIMITERS = (",", ";", "\t", "|")
 SPACES = "  "
@@ -62,6 +62,7 @@ class Table:
     rows: list[Row]
     delimiter: str = ","
     said: list[str] = field(default_factory=list)
+    header_row: Row | None = None
 
 
 def split_rows(text: str, delimiter: str, *, limit: int | None = None) -> list[Row]:
@@ -149,7 +150,6 @@ def read_table(text: str, name: str) -> Table:
     InputFileError
         When a row has more cells than any log.
     """
-    said: list[str] = []
     body, given, skipped = _given_delimiter(text)
     start = body[:400_000]
     cut = start.rfind("\n")
@@ -173,11 +173,18 @@ def read_table(text: str, name: str) -> Table:
             f"{name}, line {line} has more than {MOST_COLUMNS:,} columns; a log has a row per set, "
             "and at most a few columns for each."
         )
+    return table_of(rows, name, delimiter)
+
+
+def table_of(rows: list[Row], name: str, delimiter: str = ",") -> Table:
+    """Return rows as a table, with the header where there is one."""
     found = find_header(rows)
     if found is None:
-        return Table(name, [], 0, [], rows, delimiter, said)
+        return Table(name, [], 0, [], rows, delimiter)
     headers, last = _headers_at(rows, found)
-    return Table(name, headers, rows[found].line, rows[:found], rows[last + 1 :], delimiter, said)
+    return Table(
+        name, headers, rows[found].line, rows[:found], rows[last + 1 :], delimiter, [], rows[found]
+    )
 
 
 def _given_delimiter(text: str) -> tuple[str, str | None, int]:

@@ -70,7 +70,7 @@ class Load:
     """A load as written: external, per hand, in `unit` (`None` where the cell does not say)."""
 
     value: float
-    unit: Unit | None = None
+    unit: str | None = None
     is_body: bool = False
     remark: str | None = None
 
