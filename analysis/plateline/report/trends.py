@@ -171,7 +171,7 @@ def trends_page(
     """
     from plateline.report.trends_facts import trend_frames, usual_unit
 
-    logbook, named = _read(source, client, unit, reading)
+    logbook, named = _read(source, client or None, unit, reading)
     who = _chosen(logbook.sets, named)
     frames = trend_frames(logbook, who)
     sets = logbook.sets.filter(client=who)
