@@ -1,6 +1,6 @@
 """Rep curves: how much of a one-repetition maximum can be moved for r repetitions.
 
-The kit writes a curve as ``share(r) = exp(-k d(r))`` with ``d(r) = ln((C + r)/(C + 1))``: it
+The kit writes a curve as ``share(r) = exp(-k d(r))`` with ``d(r) = ln((30 + r)/31)``: it
 is exactly 1 for one repetition, falls by about 2.5 to 3 % a repetition at first and ever
 slower after. Only ``k`` differs between people and kinds of lift, so on the log scale a
 person's own curve is a straight-line correction of the population's, which is what lets it
@@ -14,10 +14,18 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-__all__ = ["CURVE_SD", "STEEPNESS", "curve_class", "depth", "reps_at_share", "share_of_max"]
+__all__ = [
+    "BEND_REPS",
+    "CURVE_SD",
+    "STEEPNESS",
+    "curve_class",
+    "depth",
+    "reps_at_share",
+    "share_of_max",
+]
 
-_C = 30.0
-"""Bend of the curve, in repetitions."""
+BEND_REPS = 30.0
+"""How soon the curve flattens, in repetitions (the constant of Epley's equation)."""
 
 STEEPNESS = {"free": 1.0, "machine": 0.76}
 """``k`` by kind of lift.
@@ -44,8 +52,8 @@ def depth(reps_to_failure: Any) -> Any:
     Takes numbers, arrays or a Polars expression. Repetitions below one count as one.
     """
     if isinstance(reps_to_failure, pl.Expr):
-        return ((reps_to_failure.clip(lower_bound=1.0) + _C) / (_C + 1)).log()
-    return np.log((np.maximum(reps_to_failure, 1.0) + _C) / (_C + 1))
+        return ((reps_to_failure.clip(lower_bound=1.0) + BEND_REPS) / (BEND_REPS + 1)).log()
+    return np.log((np.maximum(reps_to_failure, 1.0) + BEND_REPS) / (BEND_REPS + 1))
 
 
 def share_of_max(reps_to_failure: Any, steepness: float = 1.0) -> Any:
@@ -63,7 +71,7 @@ def share_of_max(reps_to_failure: Any, steepness: float = 1.0) -> Any:
 
 def reps_at_share(share: Any, steepness: float = 1.0) -> Any:
     """Return the repetitions to failure that a share of the maximum allows (the inverse)."""
-    return (_C + 1) * np.exp(-np.log(np.asarray(share, dtype=float)) / steepness) - _C
+    return (BEND_REPS + 1) * np.exp(-np.log(np.asarray(share, dtype=float)) / steepness) - BEND_REPS
 
 
 def curve_class(equipment: pl.Expr) -> pl.Expr:

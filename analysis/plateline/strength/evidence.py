@@ -2,7 +2,7 @@
 
 A set of r repetitions to failure with a total load L says ``ln L + k d(r)``: the logarithm of
 a one-repetition maximum on the population's rep curve of that kind of lift. `bend` is
-``k d(r)`` itself, the regressor through which a person's own curve enters later.
+``k d(r)`` itself, through which a person's own curve enters later.
 """
 
 from __future__ import annotations
@@ -11,29 +11,30 @@ from typing import Any
 
 import polars as pl
 
-from plateline.strength.curves import STEEPNESS, curve_class, depth
-from plateline.words import SetKind
+from plateline.strength.curves import BEND_REPS, STEEPNESS, curve_class, depth
+from plateline.strength.door import beside_frame, sets_frame
+from plateline.words import CHECKINS, SetKind
 
-__all__ = [
-    "HARD_SET_RIR",
-    "NOMINAL_MASS_KG",
-    "RIR_STRETCH",
-    "UNLOGGED_RIR",
-    "set_evidence",
-    "true_rir",
-]
+__all__ = ["HARD_SET_RIR", "NOMINAL_MASS_KG", "UNLOGGED_RIR", "set_evidence", "true_rir"]
 
 HARD_SET_RIR = 4.0
 """A hard set ends within this many repetitions in reserve (the kit's own definition)."""
 
-RIR_STRETCH = 1.25
-"""True reserve per repetition of reported reserve.
+HALF_REP = 0.5
+"""Repetitions are whole: who stops after r with none to spare could have done r to r + 1."""
 
-Lifters stop earlier than they think: pooled under-prediction 0.95 repetitions, 95 % CI 0.17
-to 1.73 (Halperin et al. 2022, Sports Med 52(2):377-390), about 0.4 at one and 0.9 at three in
-reserve in trained people (Refalo et al. 2024, read second-hand). A quarter of the reported
-reserve is 0.25, 0.5 and 0.75 repetitions at 1, 2 and 3: inside both, zero at failure.
+RIR_STRETCH = 0.15
+"""Reserve that lifters overlook, per repetition of reported reserve.
+
+They stop earlier than they think: pooled 0.95 repetitions, 95 % CI 0.17 to 1.73 (Halperin et
+al. 2022, Sports Med 52(2):377-390); 0.4 at one and 0.9 at three in reserve in trained people
+(Refalo et al. 2024, read second-hand). With `HALF_REP` a reported 1, 2 and 3 stand for 1.65,
+2.8 and 3.95 repetitions, inside the pooled interval. The constant shifts every level alike;
+no trend depends on it.
 """
+
+STRETCH_LIMIT = 5.0
+"""Reserves above this are guesses; nothing more is added to them."""
 
 UNLOGGED_RIR = 2.0
 """Reserve of a hard set whose lifter never logs any: common practice, no source.
@@ -42,57 +43,75 @@ It moves the level of such a lift, never its slope.
 """
 
 NOMINAL_MASS_KG = 75.0
-"""Stands in for an unknown body mass so that a trend in repetitions can still be seen."""
+"""Stands in for an unknown body mass where a lift is done without external load.
 
-_RIR_ERROR_REPS = 0.6
-"""Standard deviation of a logged reserve close to failure (Refalo et al. 2024: 0.65 +/- 0.78)."""
+A trend in repetitions can then still be seen; no kg are shown for such a lift. Where every
+set has an external load, that load alone is trended instead.
+"""
 
-_RIR_ERROR_GROWTH = 0.3
-"""Its growth per repetition in reserve (Hackett et al. 2017, J Strength Cond Res
+# Errors of the repetitions to failure, as standard deviations in repetitions.
+RIR_ERROR_NEAR = 0.6
+"""Logged reserve close to failure (Refalo et al. 2024: absolute error 0.65 +/- 0.78)."""
+RIR_ERROR_GROWTH = 0.3
+"""More per repetition of reserve beyond 2 (Hackett et al. 2017, J Strength Cond Res
 31(8):2162-2168: about 1 at 0 to 5 from failure, more than 2 at 7 to 10)."""
-
-_RIR_ERROR_HIGH_REPS = 0.12
-"""Its growth per repetition above 12 (Halperin et al. 2022: errors rise steeply there)."""
-
-_UNLOGGED_ERROR_REPS = 1.2
-"""Standard deviation of the reserve of a set without one: common practice, no source."""
-
-_BETWEEN_SETS_PCT = 1.5
-"""What is left when repetitions and reserve are known, in % of the load."""
+RIR_ERROR_FAR = 0.15
+"""Times the square of the reserve beyond `HARD_SET_RIR`: such sets say next to nothing."""
+RIR_ERROR_HIGH_REPS = 0.12
+"""More per repetition above 12 (Halperin et al. 2022: errors rise steeply there)."""
+RIR_ERROR_UNLOGGED = 1.2
+"""Reserve that was not logged: common practice, no source."""
+ROUNDING_ERROR = 12**-0.5
+"""Whole repetitions: a uniform error of one repetition."""
+BETWEEN_SETS_PCT = 1.5
+"""What is left when repetitions and reserve are known, % of the load; about two thirds of
+the 2.1 % by which a measured squat maximum varies between days (Banyard et al. 2017)."""
 
 
 def true_rir(rir: Any) -> Any:
-    """Return the reserve that is expected behind a reported one (see `RIR_STRETCH`)."""
-    return rir * RIR_STRETCH
+    """Return the reserve that is expected behind a reported one (numbers or an expression).
+
+    Examples
+    --------
+    >>> round(true_rir(2.0), 2)
+    2.8
+    """
+    if isinstance(rir, pl.Expr):
+        return rir + HALF_REP + RIR_STRETCH * rir.clip(upper_bound=STRETCH_LIMIT)
+    return rir + HALF_REP + RIR_STRETCH * min(rir, STRETCH_LIMIT)
 
 
 def set_evidence(
-    sets: pl.DataFrame,
-    *,
-    catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
+    sets: Any, *, catalogue: pl.DataFrame | None = None, checkins: Any = None
 ) -> pl.DataFrame:
     """Return a row per set that says anything about strength.
 
-    Warm-ups, drop sets and sets without load or repetitions say nothing; sets with more than
-    `HARD_SET_RIR` in reserve say little (their variance grows with the reserve).
+    Warm-ups, drop sets and sets without repetitions say nothing; sets with more than
+    `HARD_SET_RIR` in reserve say next to nothing (their variance grows with the reserve).
 
     Parameters
     ----------
     sets
-        SETS.
+        SETS, as a Polars, pandas or Arrow frame, in any order.
     catalogue
-        CATALOGUE; without it every lift is taken as a free-weight lift without body mass.
+        CATALOGUE, for the share of body mass that a lift moves and its kind of rep curve;
+        left out, the one that ships.
     checkins
         CHECKINS, for the body mass of the day (interpolated between check-ins).
 
     Returns
     -------
     polars.DataFrame
-        The sets' own columns and `total_kg`, `mass_known`, `kind_of_curve`, `reps_to_failure`
-        (with the reserve that is expected), `rir_used`, `rir_logged`, `bend`, `log_strength`,
-        `error_sd` (log scale, one set), `set_index` (0 for the first working set of the lift
-        that day), sorted by client, exercise, date and order.
+        The sets' own columns and `total_kg` (load with the body mass that is moved,
+        `moved_kg`), `mass_known`, `kind_of_curve`, `reps_to_failure` (with the reserve that is expected),
+        `rir_used`, `rir_logged`, `bend`, `log_strength`, `error_sd` (log scale, one set) and
+        `set_index` (0 for the first working set of the lift that day), sorted by client,
+        exercise, date and order.
+
+    Raises
+    ------
+    plateline.errors.MissingColumnError
+        When a needed column is missing.
     """
     usable = (
         (pl.col("set_kind").is_null() | ~pl.col("set_kind").is_in([SetKind.WARM_UP, SetKind.DROP]))
@@ -100,98 +119,104 @@ def set_evidence(
         & pl.col("load_kg").is_not_null()
         & pl.col("date").is_not_null()
     )
-    frame = _with_total_load(sets.filter(usable), catalogue, checkins).filter(
-        pl.col("total_kg") > 0
-    )
-    lift, client = ["client", "exercise"], ["client"]
-    logged = pl.when(pl.col("rir") <= HARD_SET_RIR).then(pl.col("rir"))
-    frame = frame.with_columns(
-        rir_logged=pl.col("rir").is_not_null(),
-        rir_used=true_rir(
-            pl.coalesce(
-                pl.col("rir"),
-                logged.median().over(lift),
-                logged.median().over(client),
-                pl.lit(UNLOGGED_RIR),
-            )
-        ),
-    ).with_columns(reps_to_failure=pl.col("reps") + pl.col("rir_used"))
+    clean = sets_frame(sets).filter(usable)
+    frame = _with_total_load(clean, catalogue, beside_frame(checkins, CHECKINS, "check-ins"))
     steepness = pl.col("kind_of_curve").replace_strict(STEEPNESS, return_dtype=pl.Float64)
-    error_reps = (
-        pl.when("rir_logged").then(_RIR_ERROR_REPS).otherwise(_UNLOGGED_ERROR_REPS)
-        + _RIR_ERROR_GROWTH * (pl.col("rir_used") - true_rir(2.0)).clip(lower_bound=0.0)
-        + _RIR_ERROR_HIGH_REPS * (pl.col("reps_to_failure") - 12.0).clip(lower_bound=0.0)
-    )
-    rounding = 1 / 12**0.5  # repetitions are whole numbers
+    per_rep = steepness / (BEND_REPS + pl.col("reps_to_failure"))
+    day = ["client", "exercise", "date"]
     return (
-        frame.sort([*lift, "date", "set_order"], maintain_order=True, nulls_last=True)
+        frame.with_columns(rir_logged=pl.col("rir").is_not_null(), rir_used=_expected_rir())
+        .with_columns(reps_to_failure=pl.col("reps") + pl.col("rir_used"))
         .with_columns(bend=steepness * depth(pl.col("reps_to_failure")))
         .with_columns(
             log_strength=pl.col("total_kg").log() + pl.col("bend"),
             error_sd=(
-                (error_reps**2 + rounding**2)
-                * (steepness / (30.0 + pl.col("reps_to_failure"))) ** 2
-                + (_BETWEEN_SETS_PCT / 100) ** 2
+                (_error_reps() ** 2 + ROUNDING_ERROR**2) * per_rep**2
+                + (BETWEEN_SETS_PCT / 100) ** 2
             ).sqrt(),
-            set_index=pl.int_range(pl.len(), dtype=pl.Int32).over([*lift, "date"]),
+            set_index=pl.int_range(pl.len(), dtype=pl.Int32).over(day),
         )
+    )
+
+
+def _expected_rir() -> pl.Expr:
+    """Return the reserve to use: as logged, else as usual for this lift, else this client."""
+    hard = pl.when(pl.col("rir") <= HARD_SET_RIR).then(pl.col("rir"))
+    return true_rir(
+        pl.coalesce(
+            pl.col("rir"),
+            hard.median().over("client", "exercise"),
+            hard.median().over("client"),
+            pl.lit(UNLOGGED_RIR),
+        )
+    )
+
+
+def _error_reps() -> pl.Expr:
+    """Return the error of the repetitions to failure from the reserve, in repetitions."""
+    rir = pl.col("rir").fill_null(UNLOGGED_RIR)
+    return (
+        pl.when("rir_logged").then(RIR_ERROR_NEAR).otherwise(RIR_ERROR_UNLOGGED)
+        + RIR_ERROR_GROWTH * (rir - 2.0).clip(lower_bound=0.0)
+        + RIR_ERROR_FAR * (rir - HARD_SET_RIR).clip(lower_bound=0.0) ** 2
+        + RIR_ERROR_HIGH_REPS * (pl.col("reps_to_failure") - 12.0).clip(lower_bound=0.0)
     )
 
 
 def _with_total_load(
-    sets: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame | None
+    sets: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame
 ) -> pl.DataFrame:
-    """Add `total_kg` (external load and the share of body mass), `mass_known`, `kind_of_curve`."""
-    about = _about_exercises(sets, catalogue)
+    """Add `total_kg`, `moved_kg` (the body mass in it), `mass_known` and `kind_of_curve`."""
+    about = _about_exercises(sets["exercise"].unique().sort(), catalogue)
     frame = sets.join(about, on="exercise", how="left", maintain_order="left").with_columns(
-        pl.col("body_mass_share").fill_null(0.0)
+        pl.col("body_mass_share").fill_null(0.0), pl.col("kind_of_curve").fill_null("free")
     )
     mass = _mass_of_the_day(frame, checkins)
+    frame = frame.join(mass, on=["client", "date"], how="left", maintain_order="left")
+    lift = ["client", "exercise"]
+    bare = pl.col("load_kg").min().over(lift) <= 0  # some sets had no external load, or help
+    nothing = (pl.col("load_kg").max().over(lift) <= 0) & (pl.col("body_mass_share") == 0)
+    share = pl.when(nothing).then(1.0).otherwise(pl.col("body_mass_share"))
+    stand_in = pl.when(bare).then(NOMINAL_MASS_KG).otherwise(0.0)
+    mass_kg = pl.coalesce(pl.when(~nothing).then(pl.col("body_mass_kg")), stand_in)
     return (
-        frame.join(mass, on=["client", "date"], how="left", maintain_order="left")
-        .with_columns(
-            mass_known=pl.col("body_mass_kg").is_not_null() | (pl.col("body_mass_share") == 0),
-            total_kg=pl.col("load_kg")
-            + pl.col("body_mass_share") * pl.col("body_mass_kg").fill_null(NOMINAL_MASS_KG),
+        frame.with_columns(
+            mass_known=(pl.col("body_mass_kg").is_not_null() | (pl.col("body_mass_share") == 0))
+            & ~nothing,
+            moved_kg=share * mass_kg,
         )
+        .with_columns(total_kg=pl.col("load_kg") + pl.col("moved_kg"))
         .drop("body_mass_share", "body_mass_kg")
+        .filter(pl.col("total_kg") > 0)
     )
 
 
-def _about_exercises(sets: pl.DataFrame, catalogue: pl.DataFrame | None) -> pl.DataFrame:
+def _about_exercises(names: pl.Series, catalogue: pl.DataFrame | None) -> pl.DataFrame:
     """Return `exercise, body_mass_share, kind_of_curve` for the exercises of the sets."""
-    names = sets.select(pl.col("exercise").unique().sort())
-    if catalogue is None:
-        return names.with_columns(
-            body_mass_share=pl.lit(0.0), kind_of_curve=pl.lit("free", dtype=pl.String)
-        )
-    from plateline.exercises import annotate
+    from plateline.exercises import annotate, load_catalogue
 
-    about = annotate(names["exercise"], catalogue)
-    return about.select(
-        "exercise", "body_mass_share", kind_of_curve=curve_class(pl.col("equipment"))
-    ).unique("exercise", keep="first", maintain_order=True)
+    known = load_catalogue() if catalogue is None else catalogue
+    return (
+        annotate(names, known)
+        .select("exercise", "body_mass_share", kind_of_curve=curve_class(pl.col("equipment")))
+        .unique("exercise", keep="first", maintain_order=True)
+    )
 
 
-def _mass_of_the_day(frame: pl.DataFrame, checkins: pl.DataFrame | None) -> pl.DataFrame:
+def _mass_of_the_day(frame: pl.DataFrame, checkins: pl.DataFrame) -> pl.DataFrame:
     """Return `client, date, body_mass_kg` for the days on which body mass is part of the load."""
     days = frame.filter(pl.col("body_mass_share") > 0).select("client", "date").unique()
-    if checkins is None or checkins.is_empty() or days.is_empty():
-        return days.with_columns(body_mass_kg=pl.lit(None, dtype=pl.Float64))
     known = (
         checkins.filter(pl.col("body_mass_kg").is_not_null())
         .group_by("client", "date")
         .agg(pl.col("body_mass_kg").mean())
     )
-    both = days.join(known, on=["client", "date"], how="full", coalesce=True)
+    if known.is_empty() or days.is_empty():
+        return days.with_columns(body_mass_kg=pl.lit(None, dtype=pl.Float64))
+    mass = pl.col("body_mass_kg").interpolate_by("date").forward_fill().backward_fill()
     return (
-        both.sort("client", "date")
-        .with_columns(
-            pl.col("body_mass_kg")
-            .interpolate_by("date")
-            .forward_fill()
-            .backward_fill()
-            .over("client")
-        )
+        days.join(known, on=["client", "date"], how="full", coalesce=True)
+        .sort("client", "date")
+        .with_columns(mass.over("client"))
         .join(days, on=["client", "date"], how="semi")
     )

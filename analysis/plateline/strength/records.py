@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import polars as pl
 
+from plateline.strength.door import sets_frame
 from plateline.strength.equations import e1rm
 from plateline.strength.evidence import set_evidence
 from plateline.words import LIFT_RECORDS, conform
@@ -14,10 +17,10 @@ BEST_LOAD, BEST_E1RM = "best load", "best e1RM"
 
 
 def lift_records(
-    sets: pl.DataFrame,
+    sets: Any,
     *,
     catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
+    checkins: Any = None,
     equation: str = "epley",
 ) -> pl.DataFrame:
     """Return LIFT_RECORDS, sorted by client, exercise, record and repetitions.
@@ -29,7 +32,7 @@ def lift_records(
     a doubt (`flag`) set no records.
     """
     evidence = set_evidence(
-        sets.filter(pl.col("flag").is_null()), catalogue=catalogue, checkins=checkins
+        sets_frame(sets).filter(pl.col("flag").is_null()), catalogue=catalogue, checkins=checkins
     ).with_columns(
         e1rm_kg=e1rm(
             pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0), equation,

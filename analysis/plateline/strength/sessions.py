@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import polars as pl
 
 from plateline.strength.curves import STEEPNESS, depth
@@ -9,7 +11,7 @@ from plateline.strength.equations import LARGEST_REPS, e1rm
 from plateline.strength.evidence import HARD_SET_RIR, set_evidence
 from plateline.words import LIFT_SESSIONS, conform
 
-__all__ = ["SET_FATIGUE", "lift_sessions", "lift_scale"]
+__all__ = ["SET_FATIGUE", "lift_scale", "lift_sessions"]
 
 SET_FATIGUE = 0.012
 """Strength lost from one hard set to the next, on the log scale.
@@ -52,10 +54,7 @@ def lift_scale(evidence: pl.DataFrame) -> pl.DataFrame:
 
 
 def lift_sessions(
-    sets: pl.DataFrame,
-    *,
-    catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
+    sets: Any, *, catalogue: pl.DataFrame | None = None, checkins: Any = None
 ) -> pl.DataFrame:
     """Return LIFT_SESSIONS: a row per lift and day, sorted by client, exercise, date.
 

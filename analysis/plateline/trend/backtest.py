@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
+import numpy as np
 import polars as pl
 
-from plateline.strength import lift_sessions
+from plateline.trend.curves import own_curve
+from plateline.trend.fit import fit_lifts
+from plateline.trend.normal import Z80
+from plateline.trend.status import scale_of
+from plateline.trend.weeks import week_rows
 
 __all__ = ["BACKTEST", "backtest"]
 
@@ -22,25 +28,68 @@ BACKTEST = {
 }
 """One row per predicted session; `low_kg` to `high_kg` is the 80 % interval."""
 
+WARM_UP_WEEKS = 3
+"""Weeks of a lift that are watched before the first prediction."""
+
 
 def backtest(
-    sets: pl.DataFrame,
+    sets: Any,
     as_of: dt.date | None = None,
     *,
     catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
 ) -> pl.DataFrame:
-    """Return BACKTEST: each past session's strength against what was predicted before it."""
-    if as_of is not None:
-        sets = sets.filter(pl.col("date") <= as_of)
-    sessions = lift_sessions(sets, catalogue=catalogue, checkins=checkins)
-    before = (
-        pl.col("strength_kg").shift(1).ewm_mean(span=4).over("client", "exercise", order_by="date")
+    """Predict the strength of each past session from the weeks before it.
+
+    Parameters
+    ----------
+    sets, as_of, catalogue, checkins, plan
+        As for `lift_status`.
+
+    Returns
+    -------
+    polars.DataFrame
+        BACKTEST, sorted by client, exercise and date. Loads are on the lift's scale (see
+        LIFT_STATUS_DETAIL). Sessions that do not count (light days, typing errors) are left
+        out, as are each lift's first three weeks. `inside` should be true for 80 % of rows.
+
+    Notes
+    -----
+    A prediction uses the sessions up to the week before. Three things are taken from the
+    whole log and flatter it a little: the lift's noise, its rep curve, and what the lifts
+    have in common.
+    """
+    fit = fit_lifts(sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True)
+    if fit is None or fit.posterior.path is None:
+        return pl.DataFrame(schema=BACKTEST)
+    path, days, weighed = fit.posterior.path, fit.days, fit.weighed
+    lift = days.lift
+    count = len(fit.weeks.y)
+    row, offset = week_rows(days.day, (fit.as_of - dt.date(1970, 1, 1)).days, count)
+    inside = np.maximum(row, 0)
+    mean, cov = path.mean[:, inside, lift], path.cov[:, inside, lift]
+    x = weighed.x
+    expected = mean[0] + offset * mean[1] - x * mean[2]
+    variance = (
+        cov[0] + 2 * offset * cov[1] - 2 * x * cov[2] + offset**2 * cov[3]
+        - 2 * offset * x * cov[4] + x**2 * cov[5] + weighed.ordinary_var
+    )  # fmt: skip
+    sd = np.sqrt(variance)
+    curve = own_curve(fit)
+    _, bend = scale_of(fit)
+    to_scale = curve[lift] * x + (curve * (fit.lifts.usual_bend - bend) - bend)[lift]
+    values = {
+        "observed_kg": days.y, "predicted_kg": expected,
+        "low_kg": expected - Z80 * sd, "high_kg": expected + Z80 * sd,
+    }  # fmt: skip
+    frame = days.frame.select("date").with_columns(
+        fit.lifts.frame["client"].gather(lift),
+        fit.lifts.frame["exercise"].gather(lift),
+        *(pl.Series(name, np.exp((v + to_scale) / 100)) for name, v in values.items()),
+        inside=pl.Series(np.abs(days.y - expected) <= Z80 * sd),
     )
-    return (
-        sessions.with_columns(observed_kg=pl.col("strength_kg"), predicted_kg=before)
-        .filter(pl.col("predicted_kg").is_not_null())
-        .with_columns(low_kg=0.95 * pl.col("predicted_kg"), high_kg=1.05 * pl.col("predicted_kg"))
-        .with_columns(inside=pl.col("observed_kg").is_between(pl.col("low_kg"), pl.col("high_kg")))
-        .select(pl.col(name).cast(dtype) for name, dtype in BACKTEST.items())
+    told = (row >= 0) & (row >= fit.weeks.start[lift] + WARM_UP_WEEKS) & ~weighed.odd
+    return frame.filter(pl.Series(told)).select(
+        pl.col(name).cast(dtype) for name, dtype in BACKTEST.items()
     )

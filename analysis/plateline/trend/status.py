@@ -1,87 +1,264 @@
-"""The state of every lift at a date."""
+"""The state of every lift at a date, with probabilities, dates and what stands beside it."""
 
 from __future__ import annotations
 
 import datetime as dt
-from math import erf
+from typing import Any
 
+import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
-from plateline.strength import lift_scale, lift_sessions
-from plateline.strength.evidence import set_evidence
-from plateline.words import LIFT_STATUS_DETAIL, State, conform
+from plateline.strength.door import beside_frame, sets_frame
+from plateline.strength.equations import LARGEST_REPS
+from plateline.trend.assumptions import (
+    FEW_DAYS,
+    FEW_SESSIONS,
+    NAMED_FROM,
+    THRESHOLD_PCT_WEEK,
+)
+from plateline.trend.context import contexts
+from plateline.trend.fit import Fit, fit_lifts, last_day
+from plateline.trend.forecast import FORECAST_WEEKS, forecast
+from plateline.trend.normal import Z90, cumulative, mixture_quantiles
+from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING
+from plateline.words import CHECKINS, CLIENTS, LIFT_STATUS_DETAIL, State, conform
 
-__all__ = ["lift_status"]
+__all__ = ["lift_status", "scale_of", "state_probabilities"]
 
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
-def _normal_cdf(x: pl.Expr) -> pl.Expr:
-    return x.map_elements(lambda v: 0.5 * (1 + erf(v / 2**0.5)), return_dtype=pl.Float64)
+STATES = (State.DECLINING, State.PLATEAU, State.PROGRESSING)
+MOST_SESSIONS_NEEDED = 40
+LONG_STALE_DAYS = 42
+"""A lift that was not trained for longer than this has no present state."""
 
 
 def lift_status(
-    sets: pl.DataFrame,
+    sets: Any,
     as_of: dt.date | None = None,
     *,
     catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
-    clients: pl.DataFrame | None = None,
-    plan: pl.DataFrame | None = None,
+    checkins: Any = None,
+    clients: Any = None,
+    plan: Any = None,
 ) -> pl.DataFrame:
-    """Return LIFT_STATUS_DETAIL: a row per lift, sorted by client and exercise."""
-    if as_of is None:
-        as_of = sets["date"].max()
-    sets = sets.filter(pl.col("date") <= as_of)
-    sessions = lift_sessions(sets, catalogue=catalogue, checkins=checkins)
-    scale = lift_scale(set_evidence(sets, catalogue=catalogue, checkins=checkins))
-    week = (pl.col("date") - pl.lit(as_of)).dt.total_days() / 7
-    y = pl.col("strength_kg").log()
-    recent = sessions.with_columns(t=week, y=y).filter(
-        pl.col("t") > pl.col("t").max().over("client", "exercise") - 8
+    """Say for every lift whether it progresses, is stuck or declines, and since when.
+
+    Parameters
+    ----------
+    sets
+        SETS, in any order; a Polars, pandas or Arrow frame.
+    as_of
+        The day to look from; the last day in the log when left out. Later sets do not count.
+    catalogue
+        CATALOGUE (body-mass shares, kinds of lift); the one that ships when left out.
+    checkins, clients, plan
+        CHECKINS (body mass of the day, diet phases), CLIENTS (phase) and PLAN (light weeks).
+
+    Returns
+    -------
+    polars.DataFrame
+        LIFT_STATUS_DETAIL: a row per lift, sorted by client and exercise. `slope_low` to
+        `slope_high`, `since_low` to `since_high`, `e1rm_low` to `e1rm_high` and the strength
+        and forecast intervals hold 90 %. `e1rm_kg` and `strength_kg` count the body mass that
+        is moved, as the rep curve of this person gives them, on an ordinary fresh day.
+
+    Raises
+    ------
+    plateline.errors.MissingColumnError
+        When a needed column is missing.
+    plateline.errors.NoResultError
+        When there is no set at all.
+
+    Notes
+    -----
+    A lift progresses (declines) when the slope of its present regime is beyond the threshold
+    of `plateline.trend.assumptions` (0.105 % a week: the smallest worthwhile change in six
+    weeks). The model is that of `plateline.trend.regimes`; what lifts have in common is
+    learned from all lifts of the log (`plateline.trend.pooled`), so other lifts in the log
+    move a probability a little.
+
+    It misleads where effort changes without being logged (a lifter who never writes the
+    reserve and begins to push harder seems to progress), in the first month of a log, and
+    where a lift is done so rarely that a change cannot yet show.
+
+    References
+    ----------
+    Hopkins (smallest worthwhile change), Banyard et al. 2017 (day-to-day variation): see
+    `plateline.trend.assumptions`.
+    """
+    clean = sets_frame(sets)
+    as_of = as_of or last_day(clean)
+    clean = clean.filter(pl.col("date") <= as_of)
+    people = beside_frame(clients, CLIENTS, "clients")
+    measured = beside_frame(checkins, CHECKINS, "check-ins")
+    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan)
+    silent = _silent_lifts(clean, fit)
+    if fit is None:
+        return silent
+    table = _table(fit).with_columns(
+        context=pl.Series(contexts(fit, people, measured), dtype=pl.List(pl.String))
     )
-    fits = recent.group_by("client", "exercise", maintain_order=True).agg(
-        n=pl.len(),
-        since=pl.col("date").min(),
-        last_date=pl.col("date").max(),
-        mt=pl.col("t").mean(),
-        my=pl.col("y").mean(),
-        sxx=((pl.col("t") - pl.col("t").mean()) ** 2).sum() + 1.0,
-        sxy=((pl.col("t") - pl.col("t").mean()) * pl.col("y")).sum(),
+    found = conform(_with_reasons(table, as_of), LIFT_STATUS_DETAIL)
+    return pl.concat([found, silent]).sort("client", "exercise")
+
+
+def state_probabilities(fit: Fit) -> Floats:
+    """Return the probabilities of declining, plateau and progressing (axis 0) by lift."""
+    weight = fit.posterior.weight
+    slope, sd = fit.posterior.mean[1], np.sqrt(fit.posterior.cov[3])
+    up = (weight * cumulative((slope - THRESHOLD_PCT_WEEK) / sd)).sum(0)
+    down = (weight * cumulative((-THRESHOLD_PCT_WEEK - slope) / sd)).sum(0)
+    return np.stack([down, np.clip(1 - up - down, 0.0, 1.0), up])
+
+
+def scale_of(fit: Fit) -> tuple[NDArray[np.bool_], Floats]:
+    """Return which lifts are on the e1RM scale, and the bend (%) of each lift's scale."""
+    on_e1rm = fit.lifts.frame["usual_reps"].to_numpy() <= LARGEST_REPS
+    return on_e1rm, np.where(on_e1rm, 0.0, fit.lifts.usual_bend)
+
+
+def _table(fit: Fit) -> pl.DataFrame:
+    """Return all columns that are numbers or dates, and the state."""
+    lift, day = fit.days.lift, fit.days.day
+    count = fit.lifts.count
+    sessions = np.bincount(lift, minlength=count)
+    last = np.full(count, -np.inf)
+    np.maximum.at(last, lift, day)
+    first = np.full(count, np.inf)
+    np.minimum.at(first, lift, day)
+    probability = state_probabilities(fit)
+    best = probability.argmax(0)
+    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
+    enough = (sessions >= FEW_SESSIONS) & (last - first >= FEW_DAYS) & fit.has_evidence
+    fresh = as_of_day - last <= LONG_STALE_DAYS
+    named = enough & fresh & (probability.max(0) >= NAMED_FROM)
+    weight, slope = fit.posterior.weight, fit.posterior.mean[1]
+    slope_sd = np.sqrt(fit.posterior.cov[3])
+    _, bend = scale_of(fit)
+    level, sd = fit.load_at(bend)
+    ahead, ahead_sd = forecast(fit, bend, FORECAST_WEEKS)
+    since = _since_days(fit, best, first)
+    states = np.array([state.value for state in STATES])
+    needed = np.where(named, 0, _sessions_needed(fit, sessions, last - first))
+    numbers = {
+        "state": np.where(named, states[best], State.UNCLEAR.value),
+        "p_progressing": probability[PROGRESSING],
+        "p_plateau": probability[FLAT],
+        "p_declining": probability[DECLINING],
+        "slope_pct_week": (weight * slope).sum(0),
+        "slope_low": mixture_quantiles(weight, slope, slope_sd, 0.05),
+        "slope_high": mixture_quantiles(weight, slope, slope_sd, 0.95),
+        "strength_kg": np.exp(level / 100),
+        "strength_low": np.exp((level - Z90 * sd) / 100),
+        "strength_high": np.exp((level + Z90 * sd) / 100),
+        "forecast_kg": np.exp(ahead / 100),
+        "forecast_low": np.exp((ahead - Z90 * ahead_sd) / 100),
+        "forecast_high": np.exp((ahead + Z90 * ahead_sd) / 100),
+        "noise_pct": fit.weighed.noise_sd,
+        "sessions": sessions.astype(np.int32),
+        "sessions_needed": needed.astype(np.int32),
+        "enough": enough,
+        "fresh": fresh,
+        "has_evidence": fit.has_evidence,
+    }
+    dates = {"since_low": since[0], "since": since[1], "since_high": since[2], "last_date": last}
+    return fit.lifts.frame.with_columns(
+        pl.Series(name, values) for name, values in numbers.items()
+    ).with_columns(
+        pl.Series(name, values.astype(np.int32)).cast(pl.Date) for name, values in dates.items()
     )
-    fits = fits.with_columns(slope=pl.col("sxy") / pl.col("sxx"), sd=0.03 / pl.col("sxx").sqrt())
-    total = sessions.group_by("client", "exercise").agg(sessions=pl.len())
-    z = pl.col("slope") / pl.col("sd")
-    edge = 0.0015 / pl.col("sd")
-    out = (
-        fits.join(total, on=["client", "exercise"], maintain_order="left")
-        .join(scale, on=["client", "exercise"], maintain_order="left")
-        .with_columns(
-            p_progressing=1 - _normal_cdf(edge - z),
-            p_declining=_normal_cdf(-edge - z),
-            level=pl.col("my") - pl.col("slope") * pl.col("mt"),
+
+
+def _since_days(fit: Fit, best: Whole, first_day: Floats) -> Floats:
+    """Return the day on which the present regime began: low, middle, high (axis 0).
+
+    A regime that starts in a week turned in the middle of the week before it.
+    """
+    rows = fit.posterior.since[:, best, np.arange(len(best))]
+    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
+    count = len(fit.weeks.y)
+    day = as_of_day - 7 * (count - 1 - rows) - 9.5
+    oldest = as_of_day - 7 * count + 1
+    day = np.where(rows == fit.weeks.start, np.maximum(first_day, oldest), day)
+    return np.clip(np.ceil(day), first_day, as_of_day)
+
+
+def _sessions_needed(fit: Fit, sessions: Whole, span_days: Floats) -> Whole:
+    """Estimate how many more sessions, at the usual pace, would name the state.
+
+    Enough that a slope half-way between flat and typical progress would be told from both
+    with a probability of 0.8: its standard deviation at most 1/1.7 of that progress. The
+    sessions of the last eight weeks are taken to belong to the present regime.
+    """
+    gap_weeks = np.clip(span_days / 7 / np.maximum(sessions - 1, 1), 0.3, 4.0)
+    have = np.minimum(sessions, 8 / gap_weeks)
+    more = np.arange(1, MOST_SESSIONS_NEEDED + 1)[:, None]
+    total = have + more
+    span = total * gap_weeks
+    sd = fit.weighed.noise_sd * np.sqrt(12 / total) / span
+    good = (sd <= fit.pooled.slope_mean[PROGRESSING] / 1.7) & (sessions + more >= FEW_SESSIONS)
+    return np.where(good.any(0), good.argmax(0) + 1, MOST_SESSIONS_NEEDED)
+
+
+def _with_reasons(table: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Blank what cannot be known, and say why."""
+    on_e1rm = (pl.col("usual_reps") <= LARGEST_REPS) & pl.col("mass_known")
+    known = pl.col("has_evidence")
+    stand_in = ~pl.col("mass_known") & (pl.col("moved_kg") > 0)
+    unclear = pl.col("state") == State.UNCLEAR
+    reps = pl.col("usual_reps").round(0).cast(pl.Int64).cast(pl.String)
+    kilograms = [n for n in table.columns if n.startswith(("strength_", "forecast_"))]
+    since = [n for n in table.columns if n.startswith("since")]
+    return table.with_columns(
+        *(pl.when(known & ~stand_in).then(pl.col(name)) for name in kilograms),
+        *(pl.when(known).then(pl.col(name)) for name in since),
+        scale=pl.when(pl.col("usual_reps") <= LARGEST_REPS)
+        .then(pl.lit("e1rm"))
+        .otherwise(pl.lit("working strength")),
+        sessions_needed=pl.when(unclear & pl.col("fresh")).then(pl.col("sessions_needed")),
+        reason=pl.when(~known)
+        .then(pl.lit("no session in the last year says anything about strength"))
+        .when(unclear & ~pl.col("fresh"))
+        .then(pl.lit("not trained for more than six weeks, so there is no present state"))
+        .when(stand_in)
+        .then(pl.lit("body mass is part of this load and is not known, so no kg are shown"))
+        .when(~pl.col("mass_known"))
+        .then(pl.lit("body mass is part of this load and is not known: the external load alone"))
+        .when(pl.col("usual_reps") > LARGEST_REPS)
+        .then(
+            pl.lit("about ") + reps
+            + pl.lit(" repetitions to failure are too many for a one-repetition maximum")
         )
-        .with_columns(p_plateau=1 - pl.col("p_progressing") - pl.col("p_declining"))
-        .with_columns(
-            state=pl.when(pl.col("p_progressing") > 0.6).then(pl.lit(State.PROGRESSING))
-            .when(pl.col("p_declining") > 0.6).then(pl.lit(State.DECLINING))
-            .when(pl.col("p_plateau") > 0.6).then(pl.lit(State.PLATEAU))
-            .otherwise(pl.lit(State.UNCLEAR)),
-            slope_pct_week=100 * pl.col("slope"),
-            slope_low=100 * (pl.col("slope") - 1.645 * pl.col("sd")),
-            slope_high=100 * (pl.col("slope") + 1.645 * pl.col("sd")),
-            since_low=pl.col("since"), since_high=pl.col("since"),
-            strength_kg=pl.col("level").exp(),
-            strength_low=(pl.col("level") - 0.03).exp(),
-            strength_high=(pl.col("level") + 0.03).exp(),
-            forecast_kg=(pl.col("level") + 4 * pl.col("slope")).exp(),
-            forecast_low=(pl.col("level") + 4 * pl.col("slope") - 0.05).exp(),
-            forecast_high=(pl.col("level") + 4 * pl.col("slope") + 0.05).exp(),
-            noise_pct=pl.lit(3.0), sessions_needed=pl.lit(None),
-            context=pl.lit([], dtype=pl.List(pl.String)), reason=pl.lit(None, dtype=pl.String),
-        )
-        .with_columns(
-            e1rm_kg=pl.when(pl.col("scale") == "e1rm").then("strength_kg"),
-            e1rm_low=pl.when(pl.col("scale") == "e1rm").then("strength_low"),
-            e1rm_high=pl.when(pl.col("scale") == "e1rm").then("strength_high"),
-        )
+        .when(unclear & ~pl.col("enough"))
+        .then(pl.lit("too few sessions to name a state")),
+    ).with_columns(
+        **{
+            f"e1rm_{end}": pl.when(on_e1rm & known).then(pl.col(f"strength_{end}"))
+            for end in ("kg", "low", "high")
+        }
     )  # fmt: skip
-    return conform(out.sort("client", "exercise"), LIFT_STATUS_DETAIL)
+
+
+def _silent_lifts(sets: pl.DataFrame, fit: Fit | None) -> pl.DataFrame:
+    """Return rows for lifts of which no set says anything: unclear, at the prior's shares."""
+    lifts = sets.group_by("client", "exercise").agg(
+        sessions=pl.col("date").n_unique(), last_date=pl.col("date").max()
+    )
+    if fit is not None:
+        lifts = lifts.join(fit.lifts.frame, on=["client", "exercise"], how="anti")
+    down, flat, up = PRIOR.start
+    silent = lifts.with_columns(
+        state=pl.lit(State.UNCLEAR.value),
+        p_progressing=pl.lit(up),
+        p_plateau=pl.lit(flat),
+        p_declining=pl.lit(down),
+        context=pl.lit([], dtype=pl.List(pl.String)),
+        reason=pl.lit("no working set with a load and repetitions"),
+    )
+    missing = [name for name in LIFT_STATUS_DETAIL if name not in silent.columns]
+    return conform(
+        silent.with_columns(pl.lit(None).alias(name) for name in missing), LIFT_STATUS_DETAIL
+    ).sort("client", "exercise")

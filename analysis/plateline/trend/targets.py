@@ -3,38 +3,116 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
+import numpy as np
 import polars as pl
 
+from plateline.errors import MissingColumnError, UsageError
 from plateline.strength.curves import depth
-from plateline.trend.status import lift_status
+from plateline.strength.door import polars_frame, sets_frame
+from plateline.trend.fit import Fit, fit_lifts
+from plateline.trend.normal import Z80
 from plateline.words import TARGETS, conform
 
 __all__ = ["targets"]
 
+WANTED = ("client", "exercise", "reps", "rir")
+
 
 def targets(
-    sets: pl.DataFrame,
-    prescriptions: pl.DataFrame | None = None,
+    sets: Any,
+    prescriptions: Any = None,
     *,
     reps: int | None = None,
     rir: float | None = None,
     as_of: dt.date | None = None,
     catalogue: pl.DataFrame | None = None,
-    checkins: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
 ) -> pl.DataFrame:
-    """Return TARGETS: a row per lift, or per prescription (`client, exercise, reps, rir`)."""
-    status = lift_status(sets, as_of, catalogue=catalogue, checkins=checkins)
-    if prescriptions is None:
-        wanted = status.select("client", "exercise").with_columns(
-            reps=pl.lit(reps, dtype=pl.Int32), rir=pl.lit(rir, dtype=pl.Float64)
+    """Say what load each lift can take for so many repetitions with so many in reserve.
+
+    Parameters
+    ----------
+    sets
+        SETS, in any order.
+    prescriptions
+        A frame of `client, exercise, reps, rir`, answered row by row in its order; or
+    reps, rir
+        the same for every lift.
+    as_of, catalogue, checkins, plan
+        As for `lift_status`.
+
+    Returns
+    -------
+    polars.DataFrame
+        TARGETS. `load_kg` is the external load (body mass that is moved is taken off), not
+        rounded to plates; `load_low` to `load_high` holds the true load with 80 %. Null
+        where the lift is not in the log.
+
+    Raises
+    ------
+    plateline.errors.UsageError
+        When neither prescriptions nor both of `reps` and `rir` are given.
+    plateline.errors.MissingColumnError
+        When the prescriptions lack a column.
+
+    Notes
+    -----
+    The reserve is meant as it truly is, so `reps` plus `rir` can be done on an ordinary day,
+    fresh. What a lifter reports is corrected for the usual misjudgement when strength is
+    estimated (`plateline.strength.evidence`); the interval allows for a lifter who misjudges
+    more or less than most. The load describes what the log supports; it is not advice.
+    """
+    clean = sets_frame(sets)
+    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan)
+    wanted = _wanted(clean, prescriptions, reps, rir, as_of)
+    if fit is None:
+        empty = (
+            pl.lit(None, dtype=pl.Float64).alias(n) for n in ("load_kg", "load_low", "load_high")
         )
-    else:
-        wanted = prescriptions
-    lifts = status.select("client", "exercise", "scale", "usual_reps", "strength_kg")
-    out = wanted.join(lifts, on=["client", "exercise"], how="left", maintain_order="left")
-    own = pl.when(pl.col("scale") == "e1rm").then(0.0).otherwise(depth(pl.col("usual_reps")))
-    load = pl.col("strength_kg") * (own - depth(pl.col("reps") + pl.col("rir"))).exp()
-    return conform(
-        out.with_columns(load_kg=load, load_low=0.96 * load, load_high=1.04 * load), TARGETS
-    )
+        return conform(wanted.with_columns(*empty), TARGETS)
+    lifts = fit.lifts.frame.select("client", "exercise", "moved_kg").with_row_index("lift")
+    asked = wanted.join(lifts, on=["client", "exercise"], how="left", maintain_order="left")
+    return conform(_loads(fit, asked), TARGETS)
+
+
+def _wanted(
+    sets: pl.DataFrame, prescriptions: Any, reps: int | None, rir: float | None,
+    as_of: dt.date | None,
+) -> pl.DataFrame:  # fmt: skip
+    """Return what is asked for, a row per answer."""
+    if prescriptions is not None:
+        frame = polars_frame(prescriptions, "prescriptions")
+        missing = [name for name in WANTED if name not in frame.columns]
+        if missing:
+            raise MissingColumnError(
+                f"The prescriptions have no column {', '.join(map(repr, missing))}; "
+                f"they need {', '.join(WANTED)}."
+            )
+        return frame
+    if reps is None or rir is None:
+        raise UsageError("Targets need either prescriptions, or both reps and rir.")
+    if as_of is not None:
+        sets = sets.filter(pl.col("date") <= as_of)
+    lifts = sets.select("client", "exercise").unique().sort("client", "exercise")
+    return lifts.with_columns(reps=pl.lit(reps), rir=pl.lit(rir))
+
+
+def _loads(fit: Fit, asked: pl.DataFrame) -> pl.DataFrame:
+    """Add the loads to the rows that are asked for."""
+    known = asked["lift"].is_not_null().to_numpy() & asked["reps"].is_not_null().to_numpy()
+    lift = asked["lift"].fill_null(0).to_numpy().astype(np.int64)
+    known &= fit.has_evidence[lift]
+    to_failure = (
+        asked["reps"].cast(pl.Float64).fill_null(1.0) + asked["rir"].cast(pl.Float64).fill_null(0.0)
+    ).to_numpy()
+    bend = 100 * fit.lifts.steepness[lift] * depth(to_failure)
+    mean, sd = fit.take(lift).load_at(bend)
+    moved = asked["moved_kg"].fill_null(0.0).to_numpy()
+    names = {"load_kg": 0.0, "load_low": -Z80, "load_high": Z80}
+    return asked.with_columns(
+        pl.Series(name, np.where(known, np.exp((mean + z * sd) / 100) - moved, np.nan))
+        for name, z in names.items()
+    ).with_columns(pl.col(*names).fill_nan(None))

@@ -1,0 +1,81 @@
+"""The trend room's constants: what each means, where it comes from, what it does.
+
+Quantities on the log scale are in % (100 times the natural logarithm). "Insensitive" means
+that halving or doubling the value moves no headline figure of the validation by more than
+0.005 (area under the curve, Brier score) or 0.1 (% of load).
+"""
+
+from __future__ import annotations
+
+SMALLEST_CHANGE_PCT = 0.63
+"""Smallest worthwhile change: 0.3 of a person's own variation (Hopkins, slides on magnitudes)
+of 2.1 %, the coefficient of variation of a measured squat maximum (Banyard et al. 2017)."""
+
+SMALLEST_CHANGE_WEEKS = 6.0
+"""A lift that needs longer than this for the smallest worthwhile change counts as a plateau:
+a coach's block of training (common practice, no source)."""
+
+THRESHOLD_PCT_WEEK = SMALLEST_CHANGE_PCT / SMALLEST_CHANGE_WEEKS
+"""Progressing above, declining below minus this: 0.105 % a week, 0.45 % a month."""
+
+SETTLED_WEEKS = 2
+"""A change of regime younger than this is not looked for: one or two bad sessions are no
+plateau. Detection is not delayed in practice, as two weeks never suffice to see one."""
+
+NAMED_FROM = 0.55
+"""Probability from which a state is named; below it the lift is `unclear`."""
+
+FEW_SESSIONS = 4
+"""Fewer sessions than this, or less than `FEW_DAYS` days of them, never name a state."""
+FEW_DAYS = 21
+
+MAX_WEEKS = 60
+"""How far back a state looks: a little more than a year, so that seasons are seen whole."""
+
+# What a day can say
+DAY_SD_PCT = 1.8
+"""Variation from day to day beyond the errors of the sets; only its size against those
+errors matters, as each lift's noise is measured. Insensitive. (Banyard et al. 2017: 2.1 %.)"""
+LATER_SET_SD_PCT = 1.0
+"""Unknown fatigue of each further set of a day. Insensitive."""
+SHARED_SET_ERROR = 0.3
+"""Share of the error variance that a day's sets have in common. Insensitive."""
+FATIGUE_SD_PCT = 1.0
+"""Unknown constant fatigue from set to set, where the sets of a day teach a rep curve."""
+TAIL_FREEDOM = 4.0
+"""Degrees of freedom of the Student t that residuals are weighted by (Lange, Little & Taylor
+1989, J Am Stat Assoc 84:881-896, who fix 4)."""
+ODD_SESSION_PCT = 8.0
+ODD_SESSION_SDS = 4.5
+"""A session this far from its neighbours, in % and in standard deviations, is a light day or
+a typing error and is no evidence."""
+SHARED_DAY_CAP_PCT = 1.0
+"""Most that is taken for a day's readiness shared by all lifts of a client. Without the cap a
+client's light days and changes of rep range leak from lift to lift; with it the gain is
+small (0.001 to 0.004 of area) and never negative in the validation."""
+
+# Lifts in time
+NOISE_FREEDOM = 8.0
+"""How many differences between sessions the log's usual noise counts for, against a lift's
+own. Insensitive."""
+WOBBLE_PCT = 0.15
+"""Slow drift of the level, a square-root week: weeks are better or worse as a whole.
+Insensitive up to 0.3."""
+LAYOFF_DAYS = 14
+LAYOFF_GAPS = 2.5
+"""A gap of two weeks that is also this many times the lift's usual one is a layoff."""
+LAYOFF_PCT = 1.5
+"""Strength lost or kept over a layoff and the doubt about the sessions after it, which fades
+with `LAYOFF_FADE_DAYS`. Two to four weeks cost trained people little (common practice, no
+source)."""
+LAYOFF_FADE_DAYS = 10.0
+LAYOFF_DOUBT_DAYS = 21
+FIRST_LEVEL_PCT = 15.0
+"""Doubt about the level before the first session, around what that session says."""
+
+# Loads
+SYSTEMATIC_RIR_REPS = 0.7
+"""A person's own constant error in judging the reserve (Halperin et al. 2022: the pooled
+error's 95 % interval spans 1.6 repetitions), which no log can show."""
+SYSTEMATIC_UNLOGGED_REPS = 1.1
+"""The same where the reserve is not logged at all."""

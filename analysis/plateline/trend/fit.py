@@ -1,0 +1,172 @@
+"""From a log to the posterior of every lift at a date: the one path that all answers share."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+from plateline.errors import NoResultError
+from plateline.strength import set_evidence
+from plateline.strength.door import beside_frame, sets_frame
+from plateline.trend.assumptions import SYSTEMATIC_RIR_REPS, SYSTEMATIC_UNLOGGED_REPS
+from plateline.trend.measure import Days, Lifts, measure
+from plateline.trend.pooled import Pooled, learn_pooled
+from plateline.trend.regimes import Posterior, run_regimes
+from plateline.trend.weeks import Weeks, Weighed, lay_out, weigh
+from plateline.words import PLAN
+
+__all__ = ["Fit", "fit_lifts", "last_day"]
+
+Floats = NDArray[np.float64]
+
+END_OF_WEEK = 0.5
+"""The as-of day, in weeks from the middle of the last week."""
+
+LIGHT_BLOCK = r"(?i)\b(deload|light|recovery|taper)"
+LIGHT_RIR = 4.0
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Everything that is known of the lifts of a log at a date."""
+
+    as_of: dt.date
+    lifts: Lifts
+    days: Days
+    weighed: Weighed
+    weeks: Weeks
+    pooled: Pooled
+    posterior: Posterior
+
+    @property
+    def has_evidence(self) -> NDArray[np.bool_]:
+        """Which lifts have at least one session that counts."""
+        return (self.weeks.precision > 0).any(0)
+
+    def take(self, lift: NDArray[np.int64]) -> Fit:
+        """Return a fit whose entries are these lifts, in this order (sessions stay as they are)."""
+        known, found = self.lifts, self.posterior
+        return replace(
+            self,
+            lifts=replace(
+                known, frame=known.frame[lift], client=known.client[lift],
+                usual_bend=known.usual_bend[lift], steepness=known.steepness[lift],
+                curve_mean=known.curve_mean[lift], curve_var=known.curve_var[lift],
+            ),
+            posterior=replace(
+                found, weight=found.weight[:, lift], mean=found.mean[..., lift],
+                cov=found.cov[..., lift],
+            ),
+        )  # fmt: skip
+
+    def systematic_sd(self) -> Floats:
+        """Return the error of level (%) that a lifter's own way of judging reserve leaves."""
+        logged = self.lifts.frame["rir_share"].to_numpy()
+        reps = SYSTEMATIC_RIR_REPS * logged + SYSTEMATIC_UNLOGGED_REPS * (1 - logged)
+        usual = self.lifts.frame["usual_reps"].to_numpy()
+        return 100 * reps * self.lifts.steepness / (30 + usual)
+
+    def log_load(self, bend: Floats, ahead_weeks: float = 0.0) -> tuple[Floats, Floats]:
+        """Return mean and variance of 100 ln load at a bend (%), by class (axis 0) and lift.
+
+        Parameters
+        ----------
+        bend
+            Population log distance from a single repetition, one a lift; 0 asks for a
+            one-repetition maximum.
+        ahead_weeks
+            How long the regime of the as-of day goes on before.
+        """
+        mean, cov = self.posterior.mean, self.posterior.cov
+        time = END_OF_WEEK + ahead_weeks
+        own = self.lifts.usual_bend - bend
+        value = mean[0] + time * mean[1] + own * mean[2] - bend
+        variance = (
+            cov[0] + 2 * time * cov[1] + time**2 * cov[3]
+            + 2 * own * (cov[2] + time * cov[4]) + own**2 * cov[5]
+        )  # fmt: skip
+        return value, variance
+
+    def load_at(self, bend: Floats) -> tuple[Floats, Floats]:
+        """Return mean and standard deviation of 100 ln load at a bend, over all classes."""
+        return self.over_classes(*self.log_load(bend))
+
+    def over_classes(self, value: Floats, variance: Floats) -> tuple[Floats, Floats]:
+        """Mix the classes; the systematic error is added to the standard deviation."""
+        weight = self.posterior.weight
+        mean = (weight * value).sum(0)
+        total = (weight * (variance + (value - mean) ** 2)).sum(0)
+        return mean, np.sqrt(total + self.systematic_sd() ** 2)
+
+
+def last_day(sets: pl.DataFrame) -> dt.date:
+    """Return the last day in the log.
+
+    Raises
+    ------
+    NoResultError
+        When there is no set at all.
+    """
+    day = sets["date"].max()
+    if not isinstance(day, dt.date):
+        raise NoResultError("There is no set in the log.")
+    return day
+
+
+def fit_lifts(
+    sets: Any,
+    as_of: dt.date | None = None,
+    *,
+    catalogue: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
+    path: bool = False,
+) -> Fit | None:
+    """Fit all lifts of a log as of a day; None when no set says anything about strength.
+
+    Only sets up to the day count. Row order does not matter.
+    """
+    clean = sets_frame(sets)
+    as_of = as_of or last_day(clean)
+    evidence = set_evidence(
+        clean.filter(pl.col("date") <= as_of), catalogue=catalogue, checkins=checkins
+    )
+    if evidence.is_empty():
+        return None
+    lifts, days = measure(evidence)
+    light = _planned_light(lifts, days, beside_frame(plan, PLAN, "plan"))
+    weighed = weigh(lifts, days, light)
+    weeks = lay_out(lifts, days, weighed, (as_of - dt.date(1970, 1, 1)).days)
+    pooled = learn_pooled(weeks)
+    return Fit(as_of, lifts, days, weighed, weeks, pooled, run_regimes(weeks, pooled, path=path))
+
+
+def _planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> NDArray[np.bool_]:
+    """Say which sessions fall into a planned light block of their client.
+
+    A block is light when its name says so, or when every progression lift in it is to stop
+    with four or more in reserve.
+    """
+    main = pl.col("rir").filter(pl.col("role") == "progression")
+    blocks = (
+        plan.group_by("client", "block", "start", "weeks")
+        .agg(easy=(main.min() >= LIGHT_RIR).fill_null(value=False))
+        .filter(pl.col("easy") | pl.col("block").str.contains(LIGHT_BLOCK))
+        .filter(pl.col("start").is_not_null() & pl.col("weeks").is_not_null())
+    )
+    if blocks.is_empty():
+        return np.zeros(len(days.lift), dtype=bool)
+    end = pl.col("start") + pl.duration(weeks="weeks") - pl.duration(days=1)
+    light = blocks.select("client", date=pl.date_ranges("start", end)).explode("date").unique()
+    trained = pl.DataFrame(
+        {"client": lifts.frame["client"].gather(days.lift), "date": days.frame["date"]}
+    )
+    found = trained.join(
+        light.with_columns(light=True), on=["client", "date"], how="left", maintain_order="left"
+    )
+    return found["light"].fill_null(value=False).to_numpy()

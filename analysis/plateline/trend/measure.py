@@ -1,0 +1,162 @@
+"""From sets to one measurement a lift and day, with its errors, in arrays for all lifts.
+
+Everything is in % (100 times the natural logarithm), so a slope is % a week and a standard
+deviation is a coefficient of variation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+from plateline.strength.curves import CURVE_SD, STEEPNESS
+from plateline.strength.sessions import SET_FATIGUE
+from plateline.trend.assumptions import FATIGUE_SD_PCT, LATER_SET_SD_PCT, SHARED_SET_ERROR
+
+__all__ = ["Days", "Lifts", "measure"]
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+DAY_FIELDS = ("load_kg", "reps", "rir", "source_file", "source_line")
+
+
+@dataclass(frozen=True)
+class Lifts:
+    """What is known of each lift before its trend is looked at; one entry a lift.
+
+    Attributes
+    ----------
+    frame
+        `client, exercise, usual_reps, kind_of_curve, mass_known, rir_share, moved_kg`, sorted
+        by client and exercise.
+    client
+        Number of the client.
+    usual_bend
+        Log distance (%) of the usual repetitions to failure from a single one.
+    steepness
+        Of the rep curve of its kind.
+    curve_mean, curve_var
+        The person's own correction of the curve, as its days with several loads teach it: 0
+        is the population's curve, 0.1 a curve that is a tenth flatter.
+    """
+
+    frame: pl.DataFrame
+    client: Whole
+    usual_bend: Floats
+    steepness: Floats
+    curve_mean: Floats
+    curve_var: Floats
+
+    @property
+    def count(self) -> int:
+        """Number of lifts."""
+        return self.frame.height
+
+
+@dataclass(frozen=True)
+class Days:
+    """One entry a lift and day, sorted by lift and day.
+
+    Attributes
+    ----------
+    frame
+        `date` and the fields of the first hard set of that day, for display.
+    lift, day
+        Number of the lift; day number (days since 1970).
+    y
+        What the day says about strength (%), on the population's curve, fresh.
+    log_load
+        Weighted mean of 100 ln load of the day.
+    error_var
+        Variance of `y` from repetitions and reserve alone.
+    first_reps
+        Repetitions of the first hard set.
+    """
+
+    frame: pl.DataFrame
+    lift: Whole
+    day: Floats
+    y: Floats
+    log_load: Floats
+    error_var: Floats
+    first_reps: Floats
+
+
+def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
+    """Collapse the sets of each day, and learn each lift's rep curve within its days.
+
+    Parameters
+    ----------
+    evidence
+        From `plateline.strength.set_evidence`, in its order.
+    """
+    lift_frame, lift, day = _numbers(evidence)
+    first = np.flatnonzero(np.r_[True, (np.diff(lift) != 0) | (np.diff(day) != 0)])
+    index = np.minimum(evidence["set_index"].to_numpy().astype(float), 5.0)
+    y = 100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index)
+    log_load = 100 * np.log(evidence["total_kg"].to_numpy())
+    variance = (100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2
+    w = 1 / variance
+
+    def total(values: Floats) -> Floats:
+        return np.add.reduceat(values, first)
+
+    sw, sets = total(w), total(np.ones_like(w))
+    wy, wx, wi = total(w * y), total(w * log_load), total(w * index)
+    days = Days(
+        frame=evidence.select("date", *DAY_FIELDS)[first],
+        lift=lift[first],
+        day=day[first].astype(float),
+        y=wy / sw,
+        log_load=wx / sw,
+        error_var=(SHARED_SET_ERROR * sets + 1 - SHARED_SET_ERROR) / sw,
+        first_reps=evidence["reps"].to_numpy()[first].astype(float),
+    )
+    # Between the sets of one day: y = const + curve * log_load - fatigue * index.
+    per_lift = np.flatnonzero(np.r_[True, np.diff(days.lift) != 0])
+    sxx = np.add.reduceat(total(w * log_load**2) - wx**2 / sw, per_lift)
+    sxy = np.add.reduceat(total(w * log_load * y) - wx * wy / sw, per_lift)
+    sii = np.add.reduceat(total(w * index**2) - wi**2 / sw, per_lift)
+    curve_mean, curve_var = _shrunk_curve(sxx, sxy, sii)
+    steepness = lift_frame["kind_of_curve"].replace_strict(STEEPNESS, return_dtype=pl.Float64)
+    lifts = Lifts(
+        frame=lift_frame.drop("usual_bend"),
+        client=lift_frame["client"].rank("dense").to_numpy().astype(np.int64) - 1,
+        usual_bend=100 * lift_frame["usual_bend"].to_numpy(),
+        steepness=steepness.to_numpy(),
+        curve_mean=curve_mean,
+        curve_var=curve_var,
+    )
+    return lifts, days
+
+
+def _numbers(evidence: pl.DataFrame) -> tuple[pl.DataFrame, Whole, Whole]:
+    """Give lifts (in the order of client and exercise) and days (since 1970) their numbers."""
+    lifts = evidence.group_by("client", "exercise", maintain_order=True).agg(
+        usual_reps=pl.col("reps_to_failure").filter(pl.col("set_index") == 0).median(),
+        usual_bend=pl.col("bend").filter(pl.col("set_index") == 0).median(),
+        kind_of_curve=pl.col("kind_of_curve").first(),
+        mass_known=pl.col("mass_known").all(),
+        rir_share=pl.col("rir_logged").mean(),
+        moved_kg=pl.col("moved_kg").last(),
+        rows=pl.len(),
+    )
+    lift = np.repeat(np.arange(lifts.height), lifts["rows"].to_numpy())
+    day = evidence["date"].to_physical().to_numpy().astype(np.int64)
+    return lifts.drop("rows"), lift, day
+
+
+def _shrunk_curve(sxx: Floats, sxy: Floats, sii: Floats) -> tuple[Floats, Floats]:
+    """Shrink each lift's within-day slope towards 0, the population's curve.
+
+    Unknown fatigue from set to set limits what such sets teach, however many there are.
+    """
+    taught = sxx > 1e-9
+    safe = np.where(taught, sxx, 1.0)
+    own_var = 1 / safe + FATIGUE_SD_PCT**2 * sii / safe
+    share = np.where(taught, CURVE_SD**2 / (CURVE_SD**2 + own_var), 0.0)
+    return share * sxy / safe, (1 - share) * CURVE_SD**2

@@ -1,0 +1,369 @@
+"""The regimes of a lift: straight pieces with unknown corners, for all lifts at once.
+
+Strength follows a level with a slope. In any week the regime may change: the level goes on
+from where it is and a new slope is drawn from one of three classes (declining, flat,
+progressing). For every possible start of the current regime and every class a Kalman filter
+runs over (level, slope, curve), where `curve` is the person's own correction of the rep curve:
+a week says ``y = level + offset slope - x curve + error``. A regime that starts takes its
+level from all hypotheses before it, matched in mean and covariance. That collapse is the only
+approximation; it makes the work quadratic in weeks instead of exponential. The hypotheses are
+weighed by Bayes' rule.
+
+References
+----------
+Adams & MacKay 2007, Bayesian online changepoint detection (arXiv:0710.3742), for the run of
+hypotheses; Barry & Hartigan 1993, J Am Stat Assoc 88:309-319, for product partitions; Blom &
+Bar-Shalom 1988, IEEE Trans Automat Control 33:780-783, for matching moments of a mixture.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plateline.trend.assumptions import FIRST_LEVEL_PCT, SETTLED_WEEKS, WOBBLE_PCT
+from plateline.trend.pooled import Pooled
+from plateline.trend.weeks import Weeks
+
+__all__ = ["Path", "Posterior", "run_regimes"]
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+CLASSES = 3
+CHUNK = 256
+"""Lifts worked on together: their hypotheses then stay in a processor's cache. Results do
+not depend on it."""
+THREADS = 2
+
+UNSEEN_VAR = 1e12
+"""Variance of a week without evidence: it says nothing, and needs no branch."""
+
+# Entries of a covariance of (level, slope, curve).
+LL, LS, LC, SS, SC, CC = range(6)
+
+SINCE_QUANTILES = (0.05, 0.5, 0.95)
+SINCE_BEGINNING = 0.9
+"""A regime is said to reach back to the beginning of the log only when that is this probable;
+else the median of the later starts is given."""
+
+
+@dataclass(frozen=True)
+class Path:
+    """What was expected of each week (axis -2) before it was seen, and known after it.
+
+    Attributes
+    ----------
+    mean, cov
+        Of level, slope, curve before the week's evidence (axis 0: entry).
+    level, level_var
+        After it.
+    """
+
+    mean: Floats
+    cov: Floats
+    level: Floats
+    level_var: Floats
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """What is known of each lift (last axis) in its last week.
+
+    Attributes
+    ----------
+    weight
+        Probability of each class.
+    mean, cov
+        Of (level, slope, curve) within each class; axes entry, class, lift. The level is that
+        of the middle of the week, in %.
+    since
+        Row of the regime's first week for each class: axes 5 %, middle, 95 %; class; lift.
+    from_start
+        Probability of each class together with: it has lasted since the lift's first week.
+    changes
+        Probability of each last change, from class, to class.
+    log_evidence
+        Of the lift's weeks under the model.
+    path
+        Only when asked for.
+    """
+
+    weight: Floats
+    mean: Floats
+    cov: Floats
+    since: Whole
+    from_start: Floats
+    changes: Floats
+    log_evidence: Floats
+    path: Path | None = None
+
+
+def run_regimes(weeks: Weeks, pooled: Pooled, *, path: bool = False) -> Posterior:
+    """Weigh all regimes of all lifts.
+
+    Parameters
+    ----------
+    weeks
+        Weeks by lifts.
+    pooled
+        What lifts have in common.
+    path
+        Keep what was expected and known in every week (for charts and backtests).
+    """
+    count = weeks.y.shape[1]
+    bounds = range(0, max(count, 1), CHUNK)
+
+    def work(low: int) -> Posterior:
+        return _run_chunk(weeks, np.arange(low, min(low + CHUNK, count)), pooled, path)
+
+    if len(bounds) == 1:
+        return work(0)
+    with ThreadPoolExecutor(THREADS) as pool:
+        parts = list(pool.map(work, bounds))
+    return _joined(parts)
+
+
+def _joined(parts: list) -> Posterior:
+    """Put chunks side by side along the last axis."""
+
+    def join(pieces: list):
+        if pieces[0] is None:
+            return None
+        if isinstance(pieces[0], Path):
+            return Path(**{
+                f.name: join([getattr(piece, f.name) for piece in pieces]) for f in fields(Path)
+            })  # fmt: skip
+        return np.concatenate(pieces, axis=-1)
+
+    return Posterior(**{
+        f.name: join([getattr(part, f.name) for part in parts]) for f in fields(Posterior)
+    })  # fmt: skip
+
+
+class _Hypotheses:
+    """Weights, means and covariances; row ``3 week + class`` is a regime's start and class."""
+
+    def __init__(self, weeks: int, lifts: int) -> None:
+        rows = CLASSES * weeks
+        self.weight = np.zeros((rows, lifts))
+        self.mean = np.zeros((3, rows, lifts))
+        self.cov = np.zeros((6, rows, lifts))
+        self.came_from = np.zeros((CLASSES, rows, lifts))
+
+    def step(self, rows: int, shock: Floats) -> None:
+        """Let a week go by for the first `rows` hypotheses."""
+        mean, cov = self.mean[:, :rows], self.cov[:, :rows]
+        mean[0] += mean[1]
+        cov[LL] += 2 * cov[LS]
+        cov[LL] += cov[SS]
+        cov[LL] += shock + WOBBLE_PCT**2
+        cov[LS] += cov[SS]
+        cov[LC] += cov[SC]
+
+    def moments(self, rows: int) -> tuple[Floats, Floats]:
+        """Return the weight of each class, and its weighted moments that a new regime inherits.
+
+        The moments are sums of weight times level, curve, level squared, level by curve and
+        curve squared (axis 0), by class.
+        """
+        shape = (rows // CLASSES, CLASSES, -1)
+        w = self.weight[:rows]
+        level, curve = self.mean[0, :rows], self.mean[2, :rows]
+        cov = self.cov[:, :rows]
+        parts = (
+            w, w * level, w * curve, w * (cov[LL] + level * level),
+            w * (cov[LC] + level * curve), w * (cov[CC] + curve * curve),
+        )  # fmt: skip
+        sums = np.stack([part.reshape(shape).sum(0) for part in parts])
+        return sums[0], sums[1:]
+
+    def change(self, week: int, pooled: Pooled, hazard: Floats) -> None:
+        """Let regimes end: new ones start in this week, of each class."""
+        rows = CLASSES * week
+        weight, moments = self.moments(rows)
+        flow = pooled.change[:, :, None] * (hazard[:, None] * weight)[:, None, :]
+        total = flow.sum(0)
+        share = flow / np.where(total > 0, total, 1.0)
+        each = np.where(weight > 0, moments / np.where(weight > 0, weight, 1.0), 0.0)
+        level, curve, level2, cross, curve2 = (share[None] * each[:, :, None, :]).sum(1)
+        new = slice(rows, rows + CLASSES)
+        self.weight[new] = total
+        self.came_from[:, new] = share
+        self.mean[0, new], self.mean[2, new] = level, curve
+        self.mean[1, new] = pooled.slope_mean[:, None]
+        self.cov[LL, new] = np.maximum(level2 - level * level, 0.0)
+        self.cov[LC, new] = cross - level * curve
+        self.cov[CC, new] = np.maximum(curve2 - curve * curve, 0.0)
+        self.cov[SS, new] = pooled.slope_sd[:, None] ** 2
+        self.weight[:rows] *= 1 - np.tile(hazard, week)[:, None]
+
+    def begin(self, week: int, lifts: Whole, weeks: Weeks, pooled: Pooled) -> None:
+        """Start the lifts whose first evidence is in this week, at what that week says."""
+        rows = np.arange(CLASSES * week, CLASSES * (week + 1))[:, None]
+        self.weight[rows, lifts] = pooled.start[:, None]
+        self.mean[1, rows, lifts] = pooled.slope_mean[:, None]
+        self.mean[2, rows, lifts] = weeks.curve_mean[lifts]
+        self.cov[:, rows, lifts] = 0.0
+        self.cov[LL, rows, lifts] = FIRST_LEVEL_PCT**2
+        self.cov[SS, rows, lifts] = pooled.slope_sd[:, None] ** 2
+        self.cov[CC, rows, lifts] = weeks.curve_var[lifts]
+
+    def observe(self, rows: int, y: Floats, offset: Floats, x: Floats, var: Floats) -> Floats:
+        """Weigh the hypotheses by a week's evidence; return its log density (less log 2 pi)."""
+        mean, cov = self.mean[:, :rows], self.cov[:, :rows]
+        level = cov[LL] + offset * cov[LS]
+        level -= x * cov[LC]
+        slope = cov[LS] + offset * cov[SS]
+        slope -= x * cov[SC]
+        curve = cov[LC] + offset * cov[SC]
+        curve -= x * cov[CC]
+        total = level + offset * slope
+        total -= x * curve
+        total += var
+        inverse = np.reciprocal(total, out=total)
+        error = y - mean[0]
+        error -= offset * mean[1]
+        error += x * mean[2]
+        gain = error * inverse
+        misfit = error * gain
+        least = misfit.min(0)
+        weight = self.weight[:rows]
+        misfit -= least
+        misfit *= -0.5
+        np.exp(misfit, out=misfit)
+        misfit *= np.sqrt(inverse)
+        weight *= misfit
+        density = weight.sum(0)
+        weight /= np.where(density > 0, density, 1.0)
+        mean[0] += level * gain
+        mean[1] += slope * gain
+        mean[2] += curve * gain
+        by_inverse = level * inverse
+        cov[LL] -= by_inverse * level
+        cov[LS] -= by_inverse * slope
+        cov[LC] -= by_inverse * curve
+        np.multiply(slope, inverse, out=by_inverse)
+        cov[SS] -= by_inverse * slope
+        cov[SC] -= by_inverse * curve
+        np.multiply(curve, inverse, out=by_inverse)
+        cov[CC] -= by_inverse * curve
+        return np.log(np.where(density > 0, density, 1.0)) - 0.5 * least
+
+
+def _run_chunk(all_weeks: Weeks, lifts: Whole, pooled: Pooled, path: bool) -> Posterior:
+    """Run the lifts of one chunk, centred on their first week and padded to whole vectors."""
+    width = len(lifts)
+    padded = np.r_[lifts, np.repeat(lifts[-1:], -width % 8)] if width else lifts
+    weeks = all_weeks.take(padded)
+    count = weeks.y.shape[0]
+    first = weeks.y[weeks.start, np.arange(len(padded))]
+    hypotheses = _Hypotheses(count, len(padded))
+    log_evidence = np.zeros(len(padded))
+    seen = weeks.precision > 0
+    var = np.where(seen, 1 / np.where(seen, weeks.precision, 1.0), UNSEEN_VAR)
+    y = np.where(seen, weeks.y - first, 0.0)
+    trail = _Trail(count, len(padded)) if path else None
+    for t in range(count):
+        if t > 0:
+            hypotheses.step(CLASSES * t, weeks.shock[t])
+            hazard = pooled.hazard if t < count - SETTLED_WEEKS else np.zeros(CLASSES)
+            hypotheses.change(t, pooled, hazard)
+        starting = np.flatnonzero(weeks.start == t)
+        if len(starting):
+            hypotheses.begin(t, starting, weeks, pooled)
+        rows = CLASSES * (t + 1)
+        if trail is not None:
+            trail.before(t, hypotheses, rows)
+        density = hypotheses.observe(rows, y[t], weeks.offset[t], weeks.x[t], var[t])
+        log_evidence += np.where(seen[t], density, 0.0)
+        if trail is not None:
+            trail.after(t, hypotheses, rows)
+    return _posterior(hypotheses, weeks, first, log_evidence, trail, width)
+
+
+class _Trail:
+    """Collects what was expected before each week and known after it."""
+
+    def __init__(self, weeks: int, lifts: int) -> None:
+        self.mean = np.zeros((3, weeks, lifts))
+        self.cov = np.zeros((6, weeks, lifts))
+        self.level = np.zeros((weeks, lifts))
+        self.level_var = np.zeros((weeks, lifts))
+
+    def before(self, t: int, hypotheses: _Hypotheses, rows: int) -> None:
+        weight, mean, cov = _matched(
+            hypotheses.weight[:rows, None], hypotheses.mean[:, :rows, None],
+            hypotheses.cov[:, :rows, None],
+        )  # fmt: skip
+        del weight
+        self.mean[:, t], self.cov[:, t] = mean[:, 0], cov[:, 0]
+
+    def after(self, t: int, hypotheses: _Hypotheses, rows: int) -> None:
+        w, level = hypotheses.weight[:rows], hypotheses.mean[0, :rows]
+        self.level[t] = (w * level).sum(0)
+        spread = hypotheses.cov[LL, :rows] + (level - self.level[t]) ** 2
+        self.level_var[t] = (w * spread).sum(0)
+
+    def path(self, first: Floats, width: int) -> Path:
+        self.mean[0] += first
+        return Path(
+            self.mean[..., :width], self.cov[..., :width],
+            (self.level + first)[:, :width], self.level_var[:, :width],
+        )  # fmt: skip
+
+
+def _matched(weight: Floats, mean: Floats, cov: Floats) -> tuple[Floats, Floats, Floats]:
+    """Match a mixture over axis 0 of `weight` (axis 1 of the others) in mean and covariance."""
+    total = weight.sum(0)
+    share = weight / np.where(total > 0, total, 1.0)
+    centre = (share * mean).sum(1)
+    away = mean - centre[:, None]
+    pairs = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+    spread = [(share * (cov[k] + away[i] * away[j])).sum(0) for k, (i, j) in enumerate(pairs)]
+    return total, centre, np.stack(spread)
+
+
+def _posterior(
+    hypotheses: _Hypotheses, weeks: Weeks, first: Floats, log_evidence: Floats,
+    trail: _Trail | None, width: int,
+) -> Posterior:  # fmt: skip
+    """Sum the hypotheses up by class."""
+    count, padded = weeks.y.shape
+    by_class = (count, CLASSES, padded)
+    weight = hypotheses.weight.reshape(by_class)
+    total, mean, cov = _matched(
+        weight, hypotheses.mean.reshape(3, *by_class), hypotheses.cov.reshape(6, *by_class)
+    )
+    mean[0] += first
+    beginning = np.arange(count)[:, None] == weeks.start
+    from_start = (weight * beginning[:, None]).sum(0)
+    later = np.where(beginning[:, None], 0.0, weight)
+    came_from = hypotheses.came_from.reshape(CLASSES, *by_class)
+    changes = (came_from * later).sum(1)
+    return Posterior(
+        weight=total[:, :width],
+        mean=mean[..., :width],
+        cov=cov[..., :width],
+        since=_since(weight, later, from_start, total, weeks.start)[..., :width],
+        from_start=from_start[:, :width],
+        changes=changes[..., :width],
+        log_evidence=log_evidence[:width],
+        path=trail.path(first, width) if trail is not None else None,
+    )
+
+
+def _since(weight: Floats, later: Floats, from_start: Floats, total: Floats, start: Whole) -> Whole:
+    """Return the row in which each class's regime began: 5 %, middle and 95 % (axis 0)."""
+    whole = np.cumsum(weight, axis=0)
+    low, _, high = ((whole < q * total).sum(0) for q in SINCE_QUANTILES)
+    change = np.cumsum(later, axis=0)
+    middle = (change < 0.5 * change[-1]).sum(0)
+    middle = np.where(from_start > SINCE_BEGINNING * total, start, middle)
+    last = len(weight) - 1
+    middle = np.clip(middle, start, last)
+    low = np.clip(np.minimum(low, middle), start, last)
+    return np.stack([low, middle, np.clip(np.maximum(high, middle), start, last)])
