@@ -14,7 +14,7 @@ benefit of long sets that is not there.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,7 +27,9 @@ from plateline.study.sessions import train
 from plateline.study.simulate import DEFAULT_AS_OF, Simulation
 from plateline.words import CLIENTS
 
-__all__ = ["Cohort", "log_linear_effect", "simulate_cohort"]
+__all__ = ["SEPARATE_RANGES", "Cohort", "log_linear_effect", "simulate_cohort", "zone_effect"]
+
+SEPARATE_RANGES = ((4, 6), (8, 12), (15, 20))
 
 COHORT_SCENARIO = replace(
     SCENARIOS["base"], name="cohort", sentence="lifters whose rate depends on their rep range",
@@ -57,6 +59,13 @@ def log_linear_effect(per_doubling: float) -> Effect:
     return lambda reps: per_doubling * np.log2(np.asarray(reps, float) / 8.0)
 
 
+def zone_effect(heavy: float, long: float) -> Effect:
+    """Return an effect of heavy (to 5.5 reps) and of long sets (from 12.5) against the middle."""
+    return lambda reps: np.select(
+        [np.asarray(reps) <= 5.5, np.asarray(reps) >= 12.5], [heavy, long]
+    )
+
+
 def simulate_cohort(
     lifters: int = 300,
     *,
@@ -66,6 +75,7 @@ def simulate_cohort(
     weeks: int = 26,
     lifts_each: tuple[int, int] = (2, 4),
     effect_sd: float = 0.0,
+    ranges: Sequence[tuple[int, int]] = REP_RANGES,
     scenario: Scenario = COHORT_SCENARIO,
     as_of: dt.date = DEFAULT_AS_OF,
     seed: int = 1,
@@ -83,12 +93,15 @@ def simulate_cohort(
         Share of lifts that change their rep range once, at a random day.
     effect_sd
         Spread between lifters of the effect of a doubling of reps.
+    ranges
+        The rep ranges there are, shortest sets first; `SEPARATE_RANGES` lie well inside one
+        zone each.
     """
     rng = np.random.default_rng(seed)
     days = weeks * 7
     scenario = replace(scenario, switch_share=switch_share)
     group = draw_group(rng, lifters, lifts_each, scenario)
-    _choose_ranges(rng, group, confounding)
+    _choose_ranges(rng, group, confounding, np.array(ranges))
     switch_day = draw_switch_days(rng, group, days)
     known = effect or log_linear_effect(0.0)
     middles = np.stack(
@@ -107,17 +120,21 @@ def simulate_cohort(
     return Cohort(sets, _clients(group), simulated, known)
 
 
-def _choose_ranges(rng: np.random.Generator, group: Group, confounding: float) -> None:
+def _choose_ranges(
+    rng: np.random.Generator, group: Group, confounding: float, ranges: np.ndarray
+) -> None:
     """Place the rep ranges anew, with the less trained in longer sets."""
-    ranges = np.array(REP_RANGES)
+    last = len(ranges) - 1
+    width = last / 7.0
     lean = -np.log(group.training_age_years / 2.0) / np.log(10.0) * 1.5 * confounding
-    wish = 3.5 + lean[group.lifter] + rng.normal(0, 1.6, group.lifts)
-    chosen = np.clip(np.round(wish), 0, len(ranges) - 1).astype(int)
+    wish = last / 2 + width * (lean[group.lifter] + rng.normal(0, 1.6, group.lifts))
+    chosen = np.clip(np.round(wish), 0, last).astype(int)
     group.range_low, group.range_high = ranges[chosen].T
-    jump = rng.integers(2, 5, group.lifts) * rng.choice([-1, 1], group.lifts)
+    far = rng.integers(2, 5, group.lifts) if last > 3 else rng.integers(1, 3, group.lifts)
+    jump = far * rng.choice([-1, 1], group.lifts)
     other = chosen + jump
-    other = np.where((other < 0) | (other >= len(ranges)), chosen - jump, other)
-    group.later_low, group.later_high = ranges[np.clip(other, 0, len(ranges) - 1)].T
+    other = np.where((other < 0) | (other > last), chosen - jump, other)
+    group.later_low, group.later_high = ranges[np.clip(other, 0, last)].T
 
 
 def _base_rates(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:

@@ -255,7 +255,7 @@ class _Lifter:
         up_double = self.hits[lifts] >= 1
         down_double = self.misses[lifts] >= 2
         up_stubborn = rng.random(len(lifts)) < 1 / 3
-        fails = first < np.maximum(1, self.low[lifts] - 2)
+        fails = first < np.maximum(2, self.low[lifts] - 1)
         up_keeper = self.hits[lifts] >= 3
         new = np.select(
             [habit == 0, habit == 1, habit == 2, habit == 3],
