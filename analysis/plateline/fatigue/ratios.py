@@ -9,7 +9,7 @@ import polars as pl
 from plateline.fatigue.daily import daily_load, long_measures
 from plateline.fatigue.tables import LOAD_RATIOS, MONOTONY_STRAIN, WEEK_CHANGE
 from plateline.load import bouts_of
-from plateline.load.counting import from_exact
+from plateline.load.counting import from_exact, over
 from plateline.load.weeks import monday, partial_weeks
 from plateline.words import conform
 
@@ -124,7 +124,9 @@ def _window_mean(load: pl.Expr, newest: int, oldest: int) -> pl.Expr:
 
     full = pl.int_range(1, pl.len() + 1) >= oldest
     days = oldest - newest
-    return pl.when(full & (span(unknown) == 0)).then(span(total) / _STEPS / days)
+    return pl.when(full & (span(unknown) == 0)).then(
+        over(span(total).cast(pl.Float64), _STEPS * days)
+    )
 
 
 def _ratio(above: str, below: str, allowed: pl.Expr) -> pl.Expr:

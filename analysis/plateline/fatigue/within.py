@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.fatigue.tables import BACK_OFF_RATIO, DROP_OFF
 from plateline.load.bouts import bouts_of
-from plateline.load.counting import MICROGRAMS
+from plateline.load.counting import from_exact
 from plateline.load.door import polars_frame
 from plateline.load.supersets import rows_with_supersets
 from plateline.strength import reps_at_share, share_of_max
@@ -196,7 +196,7 @@ def _pairs(rows: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
 def _with_curve(pairs: pl.DataFrame, steepness: Any) -> pl.DataFrame:
     """Add the reps to failure of both sets, and the steepness of each lift's rep curve."""
     both = pl.col("top_rir").is_not_null() & pl.col("back_off_rir").is_not_null()
-    body = pl.col("body_ug") / MICROGRAMS
+    body = from_exact(pl.col("body_ug"))
     top_total, off_total = pl.col("top_load_kg") + body, pl.col("back_off_load_kg") + body
     given = pl.DataFrame(
         schema={"client": pl.String, "exercise": pl.String, "steepness": pl.Float64}

@@ -14,9 +14,9 @@ from typing import Any
 import polars as pl
 
 from plateline.load.counting import (
-    MICROGRAMS,
     counted,
     exact_kg,
+    from_exact,
     is_hard,
     is_one_sided,
     is_warm_up,
@@ -249,7 +249,7 @@ def hand_count() -> pl.Expr:
 def _with_body_e1rm(frame: pl.DataFrame, body_rows: pl.DataFrame) -> pl.DataFrame:
     """Replace the e1RM of lifts that move body mass by that of the total load."""
     keyed = frame.filter(pl.col("_share") > 0).select(*KEYS, "body_ug")
-    total = pl.col("load_kg") + pl.col("body_ug") / MICROGRAMS
+    total = pl.col("load_kg") + from_exact(pl.col("body_ug"))
     best = (
         body_rows.join(keyed, on=KEYS, how="inner", nulls_equal=True)
         .group_by(KEYS)

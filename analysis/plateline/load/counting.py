@@ -22,6 +22,7 @@ __all__ = [
     "is_hard",
     "is_one_sided",
     "is_warm_up",
+    "over",
     "says_each_side",
 ]
 
@@ -69,4 +70,14 @@ def exact_kg(kg: pl.Expr) -> pl.Expr:
 
 def from_exact(micrograms: pl.Expr) -> pl.Expr:
     """Turn whole micrograms back into kilograms."""
-    return micrograms.cast(pl.Float64) / MICROGRAMS
+    return over(micrograms.cast(pl.Float64), MICROGRAMS)
+
+
+def over(value: pl.Expr, divisor: float) -> pl.Expr:
+    """Divide by a number, rounded as IEEE 754 says, however many rows there are.
+
+    Polars divides a column by a single number as a product with its reciprocal, and a single row
+    truly, so the last bit would depend on how many rows stand together. The divisor is therefore
+    given once per row.
+    """
+    return value / (value * 0 + divisor)

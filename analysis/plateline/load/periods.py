@@ -7,7 +7,7 @@ from typing import Any
 import polars as pl
 
 from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
-from plateline.load.counting import MICROGRAMS, from_exact
+from plateline.load.counting import from_exact
 from plateline.load.door import optional_frame
 from plateline.load.tables import (
     BLOCK_LOAD,
@@ -164,7 +164,10 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
             duration_min=pl.col("session_min").drop_nulls().last(),
             rpe=pl.col("session_rpe").drop_nulls().last(),
         )
-        .with_columns(duration_min=pl.when(pl.col("duration_min") > 0).then(pl.col("duration_min")))
+        .with_columns(
+            pl.col("client").cast(table.schema["client"], strict=False),
+            duration_min=pl.when(pl.col("duration_min") > 0).then(pl.col("duration_min")),
+        )
     )
     one = pl.len().over("client", "date") == 1
     joined = (
@@ -250,9 +253,7 @@ def _with_reference(table: pl.DataFrame) -> pl.DataFrame:
 
 def _finished(table: pl.DataFrame) -> pl.DataFrame:
     """Add the load share and the reasons."""
-    mean_total = (
-        (pl.col("load_sum_ug") + pl.col("body_sum_ug")) / MICROGRAMS / pl.col("working_rows")
-    )
+    mean_total = from_exact(pl.col("load_sum_ug") + pl.col("body_sum_ug")) / pl.col("working_rows")
     return table.with_columns(
         load_share=pl.when((pl.col("working_rows") > 0) & (pl.col("reference_e1rm_kg") > 0)).then(
             mean_total / pl.col("reference_e1rm_kg")

@@ -7,7 +7,7 @@ from typing import Any
 import polars as pl
 
 from plateline.load.bouts import KEYS, LIFT_WEEK, Bouts, bouts_of
-from plateline.load.counting import MICROGRAMS, counted, is_warm_up
+from plateline.load.counting import counted, from_exact, is_warm_up
 from plateline.load.door import engine_for, lazy_sets
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, weekly_load_of
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
@@ -93,7 +93,7 @@ def intensity(
         .agg(pl.col("sets").sum())
         .collect(engine=engine)
     )
-    share = (pl.col("load_kg") + pl.col("body_ug") / MICROGRAMS) / pl.col("reference_e1rm_kg")
+    share = (pl.col("load_kg") + from_exact(pl.col("body_ug"))) / pl.col("reference_e1rm_kg")
     order = pl.coalesce(
         pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bands)
     )
