@@ -9,6 +9,7 @@ import pytest
 
 from plateline.advice import LEVERS, Caution, Evidence, Lever, levers
 from plateline.errors import MissingColumnError
+from plateline.fatigue.balance import HIGH_RATIO
 from plateline.words import LIFT_STATUS_DETAIL
 
 
@@ -101,7 +102,12 @@ def test_short_sleep_is_named(advise, frames):
 def test_load_ahead_of_performance_asks_for_an_easier_week(advise, frames):
     monday = frames.as_of - dt.timedelta(days=frames.as_of.weekday())
     performance = pl.DataFrame(
-        {"client": ["a"], "exercise": ["Bench press"], "week": [monday], "performance_ratio": [1.3]}
+        {
+            "client": ["a"],
+            "exercise": ["Bench press"],
+            "week": [monday],
+            "performance_ratio": [HIGH_RATIO + 0.1],
+        }
     )
     table = advise(sets=easy_week(frames), performance=performance)
     assert named(table)[0] == "back off"

@@ -189,9 +189,15 @@ def _ready(readiness: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
     ).sort("client", "week")
     return month.group_by("client", maintain_order=True).agg(
         *(pl.col(name).mean() for name in _READY),
-        *(pl.col(name).cast(pl.Float64).mean().ge(0.5).alias(name) for name in _READY_FLAGS),
+        *(_mostly(name).alias(name) for name in _READY_FLAGS),
         pl.col("against_aim").drop_nulls().last(),
     )
+
+
+def _mostly(flag: str) -> pl.Expr:
+    """Return whether a flag is set in at least two of the weeks, and in half of those known."""
+    weeks = pl.col(flag).cast(pl.Float64)
+    return (weeks.mean() >= 0.5) & (weeks.sum() >= 2)
 
 
 def _performance(performance: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:

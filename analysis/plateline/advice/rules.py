@@ -23,7 +23,9 @@ __all__ = ["RULES", "Rule"]
 NO_EASY_WEEKS = 8.0
 """Weeks of hard training after which an easier one is usual (common practice, no source)."""
 
-FAILURE_SHARE = 0.5
+FAILURE_SHARE = 0.6
+"""Share of a lift's sets to failure that is most of them (common practice, no source)."""
+
 SLOW_LOSS_PCT_WEEK = -0.7
 """Loss of body mass at which trained people still gained strength (Garthe et al. 2011, Int J
 Sport Nutr Exerc Metab 21:97-104, cited from memory); faster loss cost them."""

@@ -19,7 +19,7 @@ LAST_DAY = dt.date(2026, 4, 3)
 Path = tuple[tuple[dt.date, float], ...]
 
 _JANUARY_DIET = dt.date(2026, 1, 5)
-_BENCH_STUCK = dt.date(2026, 1, 12)
+_BENCH_STUCK = dt.date(2025, 12, 29)
 _SQUAT_STUCK = dt.date(2026, 1, 5)
 _AWAY = dt.date(2026, 2, 9)
 _SWITCH = dt.date(2025, 12, 1)
@@ -176,7 +176,7 @@ _TEO = Client(
     ("barbell", "dumbbell", "machine", "cable", "body-weight"), (0, 1, 3, 5),
     {
         "Push 1": (
-            Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
+            Main("Bench press", 117, bent(0.55, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
             Main("Overhead press", 70, steady(0.22), (8, 10)),
             Rounds((Accessory("Chest fly machine", 80, 5, feel=3.2), Accessory("Lateral raise", 16, 1, feel=4.3))),
             Rounds((Accessory("Triceps pushdown", 62), Accessory("Push-up", 54, body_share=0.64, bare=True)), (20, 30), 3),
@@ -188,7 +188,7 @@ _TEO = Client(
             Rounds((Accessory("Dumbbell pullover", 38, 2), Accessory("Shrug", 150, 5)), (15, 20), 2),
         ),
         "Push 2": (
-            Main("Bench press", 117, bent(0.42, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
+            Main("Bench press", 117, bent(0.55, _BENCH_STUCK, 0.0), (8, 10), feel=2.2),
             Main("Incline dumbbell press", 40, steady(0.22), (8, 12), step=2),
             Rounds((Accessory("Lateral raise", 16, 1, feel=4.3), Accessory("Cable fly", 28))),
             Rounds((Accessory("Overhead triceps extension", 44), Accessory("Hammer curl", 21, 1)), (15, 20), 2),

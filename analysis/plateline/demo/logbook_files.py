@@ -16,7 +16,7 @@ from plateline.errors import OutputError
 
 __all__ = ["demo_files", "write_demo"]
 
-KEY = "plateline demo 1"
+KEY = "plateline demo 2"
 """Seed of all chance in the demo. Changing it makes another club of the same stories."""
 
 CLIENT_COLUMNS = (
