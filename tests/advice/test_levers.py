@@ -93,6 +93,15 @@ def test_slow_loss_is_named_without_calling_it_fast(advise, frames):
     assert row(table, Evidence.LOSING_MASS)["reference"] is None
 
 
+def test_what_holds_while_mass_is_meant_to_fall_is_left_alone(advise, frames):
+    ready = frames.readiness(is_losing_mass=True, body_mass_pct_week=-0.6)
+    meant = advise(readiness=ready, clients=frames.clients(phase="lose"))
+    assert named(meant) == ["leave alone"]
+    assert row(meant, Evidence.HELD_ON_DIET)["value"] == pytest.approx(-0.6)
+    unmeant = advise(readiness=ready, clients=frames.clients(phase="hold"))
+    assert named(unmeant)[0] == "food and sleep"
+
+
 def test_short_sleep_is_named(advise, frames):
     table = advise(readiness=frames.readiness(is_short_sleep=True, sleep_h=6.1))
     found = row(table, Evidence.SHORT_SLEEP)

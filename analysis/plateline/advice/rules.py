@@ -87,7 +87,9 @@ _switched = _col("context").list.contains("rep-range switch").fill_null(False) &
     _col("same_reps_share") < SAME_SHARE
 )
 _interrupted = (_in_deload | _after_layoff | _switched).fill_null(False)
-_settled = _stuck & ~_interrupted
+# Strength that holds while body mass is meant to fall is what a diet phase hopes for.
+_held = (_plateau & _losing & (_col("phase") == Phase.LOSE.value)).fill_null(False)
+_settled = _stuck & ~_interrupted & ~_held
 _own = _col("sets_now") / _col("sets_own") - 1
 _no_easy = pl.coalesce("weeks_since_easy", "weeks_of_log")
 
@@ -108,6 +110,10 @@ RULES: tuple[Rule, ...] = (
     Rule(
         Lever.WAIT, Evidence.NEW_REP_RANGE, 12, (_stuck | _unclear) & _switched,
         _col("same_reps_share") * 100, unit="% of sessions in the new range",
+    ),
+    Rule(
+        Lever.LEAVE_ALONE, Evidence.HELD_ON_DIET, 13, _held & ~_interrupted,
+        _col("body_mass_pct_week"), unit="% of body mass a week",
     ),
     # What costs strength outside the gym.
     Rule(

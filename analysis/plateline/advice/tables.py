@@ -30,6 +30,7 @@ class Evidence(StrEnum):
 
     PROGRESSING = "progressing"
     UNCLEAR = "unclear"
+    HELD_ON_DIET = "it holds while body mass falls as planned"
     ACCESSORY = "judged by effort"
     NO_CAUSE = "nothing in the log speaks for a change"
     PLANNED_DELOAD = "planned deload"
