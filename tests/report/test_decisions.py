@@ -44,6 +44,7 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
         [a_lift("Row", "declining")],
         {"phase": "lose", "mass_pct_week": -0.7, "mass_high": -0.5}, Decision.FALLING_IN_DIET,
     ),
+    ([a_lift("Row", "plateau", context=["diet phase"])], {}, Decision.HOLDING_IN_DIET),
     ([a_lift("Row", "declining", context=["layoff"])], {}, Decision.FALLING_EXPLAINED),
     ([a_lift()], {"mass_pct_week": -1.4, "mass_high": -1.1}, Decision.MASS_FALLS_FAST),
     ([a_lift()], {"sessions_planned": 12, "sessions_done": 8}, Decision.SESSIONS_MISSED),

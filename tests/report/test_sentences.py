@@ -114,7 +114,7 @@ CONTEXTS: list[tuple[dict[str, Any], list[dict[str, Any]], str]] = [
         [a_lift(context=["diet phase"])], "Body mass is falling 0.8 % a week (0.6 to 1.0 %), as the phase aims",
     ),
     (
-        {"deload_from": dt.date(2026, 3, 23), "deload_to": dt.date(2026, 3, 28)},
+        {"deload_from": dt.date(2026, 3, 23), "deload_to": dt.date(2026, 3, 28), "deload_planned": True},
         [a_lift()], "23 to 28 Mar was a planned deload",
     ),
     ({}, [a_lift("Leg press", context=["rep-range switch"])], "Leg press changed rep range"),

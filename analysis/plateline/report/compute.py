@@ -64,7 +64,7 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
     )
     done = _work(logbook, lifts, month)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
-    clients = _clients(logbook, sets, curves, done | felt, month)
+    clients = _clients(logbook, sets, lifts, curves, done | felt, month)
     return {
         "clients": clients,
         "lifts": lifts,
@@ -192,6 +192,7 @@ def _condition(
 def _clients(
     logbook: Logbook,
     sets: pl.DataFrame,
+    lifts: pl.DataFrame,
     curves: pl.DataFrame,
     done: dict[str, pl.DataFrame],
     month: dt.date,
@@ -207,8 +208,9 @@ def _clients(
         facts.logged_in_month(sets, month),
         facts.breaks(sets, month),
         facts.reserve_logged(sets, month),
-        facts.named_stretches(curves, month),
+        facts.named_stretches(lifts, curves, logbook.plan, month),
         facts.rejected_counts(facts.rejected_by_client(logbook.rejected, logbook.sets)),
+        facts.duplicate_counts(logbook.duplicates),
         condition.adherence_facts(done["plan_weeks"], month),
         condition.mass_facts(done["body_mass"], month),
         condition.readiness_facts(done["readiness"], month),
@@ -216,4 +218,4 @@ def _clients(
         condition.session_facts(done["back_off"]),
     ):
         rows = rows.join(found, on="client", how="left")
-    return rows.with_columns(pl.col("rejected").fill_null(0)).sort("client")
+    return rows.with_columns(pl.col("rejected", "duplicates").fill_null(0)).sort("client")

@@ -29,6 +29,7 @@ class Decision(StrEnum):
     SESSIONS_MISSED = "sessions missed"
     FALLING_EXPLAINED = "falling after a break"
     BACK_FROM_BREAK = "back from a break"
+    HOLDING_IN_DIET = "holding in a diet phase"
     ROWS_UNREADABLE = "rows not readable"
     NO_RESERVE = "no reserve logged"
     UNCLEAR = "unclear"
@@ -47,6 +48,7 @@ _URGENCY = {
     Decision.SESSIONS_MISSED: 62.0,
     Decision.FALLING_EXPLAINED: 50.0,
     Decision.BACK_FROM_BREAK: 46.0,
+    Decision.HOLDING_IN_DIET: 44.0,
     Decision.ROWS_UNREADABLE: 40.0,
     Decision.NO_RESERVE: 36.0,
     Decision.UNCLEAR: 32.0,
@@ -122,7 +124,8 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
         _about_lifts(
             judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"
         ),
-        _about_lifts(judged.filter(still), Decision.STUCK, "p_plateau"),
+        _about_lifts(judged.filter(still, ~in_diet), Decision.STUCK, "p_plateau"),
+        _about_lifts(judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
         _about_lifts(_mostly_unclear(judged), Decision.UNCLEAR, None),
         _about_lifts(judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),
         _about_lifts(judged.filter(_beside("deload")), Decision.DELOADED, None),

@@ -11,13 +11,14 @@ import datetime as dt
 import polars as pl
 
 from plateline.report.months import month_end, previous_month
-from plateline.words import SetKind
+from plateline.words import Role, SetKind
 
 __all__ = [
     "BREAK_DAYS",
     "assumptions_by_client",
     "breaks",
     "doubtful_names",
+    "duplicate_counts",
     "flags",
     "logged_in_month",
     "named_stretches",
@@ -111,23 +112,62 @@ def reserve_logged(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     )
 
 
-def named_stretches(curves: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    """Return the days of the month's deload: `client, deload_from, deload_to`.
+def named_stretches(
+    lifts: pl.DataFrame, curves: pl.DataFrame, plan: pl.DataFrame, month: dt.date
+) -> pl.DataFrame:
+    """Return the days of the month's deload: `client, deload_from, deload_to, deload_planned`.
+
+    Only clients with a lift whose state is told with a deload beside it. The plan gives the
+    days where it has a block of a single week in the month; else the sessions of progression
+    lifts that the curve names so.
 
     Parameters
     ----------
+    lifts
+        The frame of lifts, with `context`.
     curves
         LIFT_CURVES, whose `context` names the sessions of a deload.
+    plan
+        PLAN.
     month
         First day of the month.
     """
-    inside = curves.filter(
-        pl.col("kind") == "session",
-        pl.col("date").is_between(month, month_end(month)),
-        pl.col("context") == "deload",
+    end = month_end(month)
+    seen = (
+        lifts.filter(
+            pl.col("role") == Role.PROGRESSION,
+            pl.col("context").list.contains("deload"),
+        )
+        .select("client", "exercise")
+        .unique()
     )
-    return inside.group_by("client", maintain_order=True).agg(
-        pl.col("date").min().alias("deload_from"), pl.col("date").max().alias("deload_to")
+    last_day = pl.col("start") + pl.duration(days=6)
+    planned = (
+        plan.filter(pl.col("weeks") == 1, pl.col("start") <= end, last_day >= month)
+        .group_by("client")
+        .agg(
+            pl.col("start").max().alias("plan_from"),
+            last_day.max().clip(upper_bound=end).alias("plan_to"),
+        )
+    )
+    light = (
+        curves.join(seen, on=["client", "exercise"], how="semi")
+        .filter(pl.col("date").is_between(month, end), pl.col("context").str.starts_with("deload"))
+        .group_by("client")
+        .agg(pl.col("date").min().alias("light_from"), pl.col("date").max().alias("light_to"))
+    )
+    return (
+        seen.select("client")
+        .unique()
+        .join(planned, on="client", how="left")
+        .join(light, on="client", how="left")
+        .select(
+            "client",
+            deload_from=pl.coalesce("plan_from", "light_from"),
+            deload_to=pl.coalesce("plan_to", "light_to"),
+            deload_planned=pl.col("plan_from").is_not_null(),
+        )
+        .sort("client")
     )
 
 
@@ -138,6 +178,13 @@ def rejected_counts(rejected: pl.DataFrame) -> pl.DataFrame:
         .group_by("client", maintain_order=True)
         .agg(pl.len().cast(pl.Int32).alias("rejected"))
     )
+
+
+def duplicate_counts(duplicates: pl.DataFrame | None) -> pl.DataFrame:
+    """Return the rows of each client that repeat others: `client, duplicates`."""
+    if duplicates is None:
+        return pl.DataFrame(schema={"client": pl.String, "duplicates": pl.Int64})
+    return duplicates.select("client", duplicates="rows")
 
 
 def rejected_by_client(rejected: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:

@@ -247,8 +247,8 @@ def stuck(lifts: Sequence[Row]) -> str:
     for rows, tell, also in ((falling, _falls, "also falling"), (still, _stands, "also stuck")):
         if rows:
             more = [f"{row['exercise']}{_in_short(row)}" for row in rows[1:4]]
-            left = f" and {worded(len(rows) - 4)} more" if len(rows) > 4 else ""
-            told.append(tell(rows[0]) + (f"; {also}: {listed(more)}{left}" if more else ""))
+            more += [f"{worded(len(rows) - 4)} more"] if len(rows) > 4 else []
+            told.append(tell(rows[0]) + (f"; {also}: {listed(more)}" if more else ""))
     if told:
         return " ".join(opened(f"{text}.") for text in told)
     tail = f"; {_unclear(unclear)}" if unclear else ""
@@ -277,9 +277,9 @@ def _falls(row: Row) -> str:
 
 
 def _unclear(rows: Sequence[Row]) -> str:
-    names = listed([row["exercise"] for row in rows[:3]])
-    more = f" and {worded(len(rows) - 3)} more" if len(rows) > 3 else ""
+    more = [f"{worded(len(rows) - 3)} more"] if len(rows) > 3 else []
+    names = listed([*(row["exercise"] for row in rows[:3]), *more])
     needed = [row["sessions_needed"] for row in rows if row.get("sessions_needed")]
     verb = "is" if len(rows) == 1 else "are"
     settle = f": about {count(max(needed), 'more session')} would settle it" if needed else ""
-    return f"{names}{more} {verb} not clear yet{settle}"
+    return f"{names} {verb} not clear yet{settle}"

@@ -44,7 +44,7 @@ def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
     if not mine:
         return ""
     points = [row for row in mine if row["rank"] == mine[0]["rank"]]
-    return f"{action(points[0])} ({because(points)})"
+    return f"{action(points[0])}, because {because(points)}"
 
 
 def action(row: Row) -> str:
@@ -64,7 +64,7 @@ def action(row: Row) -> str:
     if lever in (Lever.FEWER_SETS, Lever.MORE_SETS):
         verb = "do fewer" if lever == Lever.FEWER_SETS else "do more"
         return (
-            f"{verb} sets for {row['muscle']}: {_range(low, high)} hard sets a week instead of "
+            f"{verb} sets for {row['muscle']}, {_range(low, high)} hard ones a week instead of "
             f"{number(now_low, 1)}{weeks}"
         )
     if lever == Lever.REP_RANGE:

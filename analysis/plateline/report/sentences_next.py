@@ -82,16 +82,18 @@ def _diet(facts: Row, lifts: Sequence[Row]) -> str:
 
 
 def _deload(facts: Row, lifts: Sequence[Row]) -> str:
-    if not facts.get("deload_from"):
+    if facts.get("deload_planned") is None:
         return ""
-    falling = [
-        row for row in lifts if row["state"] == State.DECLINING and row["role"] == Role.PROGRESSION
-    ]
-    tail = "" if falling else " and nothing here is a decline"
-    return (
-        f"{opened(day_range(facts['deload_from'], facts['deload_to']))} was a planned deload: "
-        f"its light loads do not count against any lift{tail}."
+    if facts.get("deload_from"):
+        when = opened(day_range(facts["deload_from"], facts["deload_to"]))
+        text = f"{when} was a planned deload" if facts["deload_planned"] else f"{when} were light"
+    else:
+        text = "A light stretch this month looks like a deload"
+    falling = any(
+        row["state"] == State.DECLINING and row["role"] == Role.PROGRESSION for row in lifts
     )
+    tail = "" if falling else ", and nothing here is a decline"
+    return f"{text}: its light loads do not count against any lift{tail}."
 
 
 def _switch(lifts: Sequence[Row]) -> str:
@@ -102,9 +104,8 @@ def _switch(lifts: Sequence[Row]) -> str:
     ]
     if not switched:
         return ""
-    shown = listed(switched[:3]) + (
-        f" and {worded(len(switched) - 3)} more" if len(switched) > 3 else ""
-    )
+    left = [f"{worded(len(switched) - 3)} more"] if len(switched) > 3 else []
+    shown = listed([*switched[:3], *left])
     return (
         f"{shown} changed rep range, so loads before and after cannot be compared as they are; "
         "strength is followed across the switch."
@@ -234,6 +235,11 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
             "load and effort while the diet lasts; do not add sets, and chase no records until "
             "body mass holds."
         )
+    if code == Decision.HOLDING_IN_DIET:
+        return (
+            f"None: {name}{also} {'hold' if also else 'holds'} while body mass falls, which is what "
+            "a diet can hope for. Keep load and effort as they are."
+        )
     if code == Decision.SESSIONS_MISSED:
         return (
             f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} "
@@ -295,6 +301,8 @@ def index_reason(row: Row, facts: Row) -> str:
         rate = facts.get("mass_pct_week")
         tail = f" while body mass falls {percent(-rate)} a week" if rate is not None else ""
         return f"{name} is falling{when}{sure}{tail}{more}."
+    if code == Decision.HOLDING_IN_DIET:
+        return f"{name} holds while body mass falls{more}."
     if code == Decision.SESSIONS_MISSED:
         return f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done."
     if code == Decision.FALLING_EXPLAINED:
