@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from .rows import day, log, work
 from plateline.load import block_load, monthly_load, session_load, weekly_load
 from plateline.load.tables import MONTHLY_LOAD, SESSION_LOAD, WEEKLY_LOAD
+
+from .rows import day, log, work
 
 
 def only(frame: pl.DataFrame) -> dict:

@@ -12,13 +12,26 @@ from plateline.load.supersets import rows_with_supersets
 from plateline.load.tables import ROLES
 from plateline.words import Role, SetKind, conform
 
-__all__ = ["FULL_SHARE", "USUAL_REPS_LIMIT", "roles"]
+__all__ = ["COMPOUND_PATTERNS", "FULL_SHARE", "USUAL_REPS_LIMIT", "roles"]
 
 USUAL_REPS_LIMIT = 12.0
 """Above this many reps in the heaviest set of a session, load is not what is meant to climb.
 
 The upper end of the rep range in which lifts are loaded hard, and of the window in which the
 published e1RM equations are used; common practice, no source."""
+
+COMPOUND_PATTERNS = (
+    "squat",
+    "hinge",
+    "lunge",
+    "hip extension",
+    "horizontal push",
+    "vertical push",
+    "horizontal pull",
+    "vertical pull",
+    "olympic lift",
+)
+"""Movement patterns of the catalogue that move more than one joint and are loaded to climb."""
 
 FULL_SHARE = 0.5
 """A habit counts when it is seen in at least half of a lift's sessions."""
@@ -34,8 +47,8 @@ def roles(sets: Any, plan: Any = None, *, catalogue: Any = None) -> pl.DataFrame
     2. a top set and a lighter back-off set with more reps (by their kinds, or by loads and
        reps) in at least half of its sessions: progression;
     3. usual reps of the session's heaviest set above 12: accessory;
-    4. at most 12, and the exercise has indirect muscles too (a compound lift): progression;
-    5. at most 12, and it has none: accessory;
+    4. at most 12, and a compound movement pattern (`COMPOUND_PATTERNS`): progression;
+    5. at most 12, and another pattern: accessory;
     6. an exercise that the catalogue does not know: no role, with a reason.
 
     Progression lifts are judged by strength; accessory work by volume, effort and reps held.
@@ -58,7 +71,7 @@ def roles(sets: Any, plan: Any = None, *, catalogue: Any = None) -> pl.DataFrame
     habits = _habits(rows)
     facts = lift_facts(rows["exercise"], catalogue)
     named = _from_plan(optional_frame(plan, "plan"), rows, catalogue)
-    compound = pl.col("indirect").list.len() > 0
+    compound = pl.col("pattern").is_in(COMPOUND_PATTERNS)
     enough = pl.lit(FULL_SHARE)
     inferred = (
         pl.when(pl.col("superset_share") >= enough)
@@ -74,7 +87,7 @@ def roles(sets: Any, plan: Any = None, *, catalogue: Any = None) -> pl.DataFrame
         .otherwise(pl.lit(Role.ACCESSORY.value))
     )
     table = (
-        habits.join(facts.select("exercise", "indirect", "in_catalogue"), on="exercise", how="left")
+        habits.join(facts.select("exercise", "pattern", "in_catalogue"), on="exercise", how="left")
         .join(named, on=["client", "exercise"], how="left")
         .with_columns(
             role=pl.coalesce("planned_role", inferred),

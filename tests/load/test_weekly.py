@@ -1,0 +1,51 @@
+"""All weekly tables in one pass."""
+
+from __future__ import annotations
+
+import polars as pl
+import pytest
+
+import plateline.load as load
+from plateline.errors import InputFileError, MissingColumnError
+from plateline.study import simulate_lifters
+
+from .rows import log, work
+
+
+def test_one_pass_gives_what_each_function_gives():
+    sets, _ = simulate_lifters(4, weeks=6, seed=3)
+    tables = load.weekly_tables(sets)
+    for name, table in tables.items():
+        assert table.equals(getattr(load, name)(sets)), name
+
+
+def test_clients_together_are_clients_alone():
+    sets, _ = simulate_lifters(4, weeks=6, seed=4)
+    together = load.weekly_tables(sets)
+    for client in sets["client"].unique():
+        alone = load.weekly_tables(sets.filter(pl.col("client") == client))
+        for name, table in together.items():
+            assert alone[name].equals(table.filter(pl.col("client") == client)), name
+
+
+def test_a_scanned_file_is_as_good_as_a_frame(tmp_path):
+    sets, _ = simulate_lifters(3, weeks=6, seed=5)
+    sets.write_parquet(tmp_path / "sets.parquet")
+    scanned = load.weekly_tables(pl.scan_parquet(tmp_path / "sets.parquet"))
+    for name, table in load.weekly_tables(sets).items():
+        assert scanned[name].equals(table), name
+
+
+def test_columns_that_need_not_be_there():
+    sets = log(work("Bench press", 80, 8)).select("client", "date", "exercise", "load_kg", "reps")
+    assert load.weekly_load(sets)["hard_sets"].item() == 1.0
+
+
+def test_a_missing_column_is_named():
+    with pytest.raises(MissingColumnError, match=r"no column 'reps'; they have .*'load_kg'"):
+        load.weekly_load(log(work("Bench press", 80, 8)).drop("reps"))
+
+
+def test_something_that_is_no_frame_is_refused():
+    with pytest.raises(InputFileError, match="must be a data frame"):
+        load.weekly_load([1, 2, 3])
