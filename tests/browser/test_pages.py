@@ -1,0 +1,362 @@
+"""Pages in a real browser, with the network blocked: drawn, quiet, narrow, printed, safe."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook, new_output
+from tests.report.test_trends import HEADER, climbing, write_log
+from tests.sample_figures import PAYLOAD, every_figure
+
+from plateline.report.seal import seal
+from plateline.report.trends import trends_page
+
+pytestmark = pytest.mark.browser
+
+PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
+DRAWN = "document.documentElement.dataset.drawn === 'all'"
+DRAWN_WITHIN_MS = 20_000
+"""Not a speed limit: a busy machine only must not hang the tests for ever."""
+
+OWN_TABLE = (
+    '<table class="pl-table"><caption>Lifts</caption><thead><tr><th scope="col">Lift</th>'
+    '<th scope="col">State</th></tr></thead><tbody><tr><th scope="row">Bench press</th>'
+    '<td data-label="State"><span class="pl-state pl-state-plateau">plateau</span></td></tr>'
+    "</tbody></table>"
+)
+
+
+@dataclass
+class Visit:
+    """An open page and what happened while it was opened."""
+
+    page: object
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def browser(browser_path: str) -> Iterator[object]:
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    with playwright.sync_playwright() as driver:
+        opened = driver.chromium.launch(executable_path=browser_path, args=["--no-sandbox"])
+        yield opened
+        opened.close()
+
+
+@contextmanager
+def visiting(browser, path: Path, *, viewport=DESK, **context) -> Iterator[Visit]:
+    """Open a page in a context of its own; every request but the page's own is refused."""
+    own = path.as_uri()
+    frame = browser.new_context(viewport=viewport, **context)
+    page = frame.new_page()
+    visit = Visit(page)
+
+    def judge(route, request) -> None:
+        if request.url == own:
+            route.continue_()
+        else:
+            visit.requests.append(request.url)
+            route.abort()
+
+    page.route("**/*", judge)
+    page.on("console", lambda said: visit.complaints.append(f"{said.type}: {said.text}"))
+    page.on("pageerror", lambda fault: visit.complaints.append(str(fault)))
+    page.goto(own)
+    if context.get("java_script_enabled", True):
+        page.wait_for_function(DRAWN, timeout=DRAWN_WITHIN_MS)
+    yield visit
+    frame.close()
+
+
+def report_page(name: str = "Bench press") -> str:
+    def drawn(figure):
+        data, metadata = figure._repr_mimebundle_()
+        return new_output("display_data", data=data, metadata=metadata)
+
+    figures = every_figure(name).values()
+    return seal(
+        new_notebook(
+            cells=[
+                new_markdown_cell("## The lifts"),
+                new_code_cell(outputs=[new_output("display_data", data={"text/html": OWN_TABLE})]),
+                new_markdown_cell("## The pictures"),
+                new_code_cell(outputs=[drawn(figure) for figure in figures]),
+                new_markdown_cell("## The words"),
+                new_code_cell(outputs=[new_output("stream", name="stdout", text=name)]),
+            ]
+        ),
+        title=f"Of {name}",
+    )
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("report") / "report.html"
+    path.write_text(report_page(), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("hostile") / "report.html"
+    path.write_text(report_page(PAYLOAD), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def trends(tmp_path_factory) -> Path:
+    folder = tmp_path_factory.mktemp("trends")
+    rows = (
+        climbing("Bench press", 20)
+        + climbing(PAYLOAD, 10)
+        + climbing("Pull-up", 12, start=0, step=0)
+    )
+    return trends_page(write_log(folder / "log.csv", rows, HEADER)).write(folder / "trends.html")
+
+
+@pytest.fixture(params=["report", "trends"])
+def any_page(request) -> Path:
+    return request.getfixturevalue(request.param)
+
+
+def test_nothing_is_asked_of_the_network_and_nothing_complains(browser, any_page) -> None:
+    with visiting(browser, any_page) as visit:
+        assert visit.requests == []
+        assert visit.complaints == []
+
+
+def test_every_figure_is_drawn(browser, report) -> None:
+    with visiting(browser, report) as visit:
+        figures = visit.page.locator(".pl-figure")
+        assert figures.count() == len(every_figure())
+        for place in range(figures.count()):
+            live = figures.nth(place).locator(".pl-live svg")
+            box = live.bounding_box()
+            assert box is not None
+            assert box["width"] > 200
+            assert live.locator(".mark-group path, .mark-group rect").count() > 2
+            assert not figures.nth(place).locator(".pl-still").is_visible()
+
+
+@pytest.mark.parametrize("viewport", [PHONE, DESK, {"width": 768, "height": 1024}])
+def test_no_page_scrolls_sideways(browser, any_page, viewport) -> None:
+    with visiting(browser, any_page, viewport=viewport) as visit:
+        wide = visit.page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= viewport["width"]
+
+
+@pytest.mark.parametrize("page", ["hostile", "trends"])
+def test_markup_in_data_does_not_run(browser, request, page) -> None:
+    with visiting(browser, request.getfixturevalue(page)) as visit:
+        assert visit.page.evaluate("window.hacked") is None
+        assert visit.page.locator("img").count() == 0
+        assert visit.requests == []
+        assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text("body")
+
+
+def test_markup_in_data_does_not_run_in_tooltips(browser, hostile) -> None:
+    with visiting(browser, hostile) as visit:
+        live = visit.page.locator(".pl-live").nth(2)
+        live.scroll_into_view_if_needed()
+        live.focus()
+        for _ in range(40):
+            visit.page.keyboard.press("ArrowRight")
+            if "<img" in visit.page.inner_text(".pl-tip"):
+                break
+        assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text(".pl-tip")
+        assert visit.page.evaluate("window.hacked") is None
+
+
+def test_policy_stops_a_script_that_got_in(browser, tmp_path) -> None:
+    broken = report_page().replace("<main", "<script>window.hacked=4</script><main", 1)
+    path = tmp_path / "broken.html"
+    path.write_text(broken, encoding="utf-8")
+    with visiting(browser, path) as visit:
+        assert visit.page.evaluate("window.hacked") is None
+        assert any("Content Security Policy" in text for text in visit.complaints)
+
+
+def test_pointer_near_a_point_tells_its_set(browser, report) -> None:
+    with visiting(browser, report) as visit:
+        live = visit.page.locator(".pl-live svg").first
+        live.scroll_into_view_if_needed()
+        box = live.bounding_box()
+        visit.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        tip = visit.page.locator(".pl-tip")
+        tip.wait_for(state="visible")
+        assert re.search(r"\d+(\.\d)? kg × \d+, \d in reserve", tip.inner_text())
+        assert re.search(r"log\.csv, line \d+", tip.inner_text())
+        visit.page.mouse.move(2, 2)
+        tip.wait_for(state="hidden")
+
+
+def test_arrow_keys_walk_through_the_points(browser, report) -> None:
+    with visiting(browser, report) as visit:
+        visit.page.locator(".pl-live").first.focus()
+        visit.page.keyboard.press("ArrowRight")
+        first = visit.page.inner_text(".pl-tip")
+        visit.page.keyboard.press("ArrowRight")
+        assert visit.page.inner_text(".pl-tip") != first
+        visit.page.keyboard.press("Escape")
+        assert not visit.page.locator(".pl-tip").is_visible()
+
+
+def test_print_view_has_still_pictures_and_no_controls(browser, any_page) -> None:
+    with visiting(browser, any_page) as visit:
+        visit.page.emulate_media(media="print")
+        stills = visit.page.locator(".pl-still svg:visible")
+        assert stills.count() > 0
+        assert visit.page.locator(".pl-live:visible, .pl-controls:visible").count() == 0
+        assert visit.page.locator(".pl-nav:visible").count() == 0
+        assert visit.page.pdf()[:5] == b"%PDF-"
+
+
+def test_page_reads_without_scripts(browser, any_page) -> None:
+    with visiting(browser, any_page, java_script_enabled=False) as visit:
+        assert visit.page.locator(".pl-still svg:visible").count() > 0
+        assert visit.page.locator(".pl-live:visible, .pl-controls:visible").count() == 0
+        assert "Bench press" in visit.page.inner_text("body")
+
+
+CONTRAST = """
+() => {
+  const parse = (c) => { const m = c.match(/[\\d.]+/g).map(Number); return m.length < 4 ? [...m, 1] : m; };
+  const lin = (v) => (v /= 255) <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+  const lum = ([r, g, b]) => 0.2126 * lin(r) + 0.7152 * lin(g) + 0.0722 * lin(b);
+  const ground = (node) => {
+    for (let at = node; at; at = at.parentElement) {
+      const c = parse(getComputedStyle(at).backgroundColor);
+      if (c[3] > 0.99) return c;
+    }
+    return [255, 255, 255, 1];
+  };
+  const weak = [];
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const node = texts.currentNode.parentElement;
+    if (!texts.currentNode.data.trim() || ["SCRIPT", "STYLE"].includes(node.tagName)) continue;
+    if (!node.getClientRects().length || node.closest("[disabled], :has(> :disabled)")) continue;
+    const style = getComputedStyle(node);
+    const ink = parse(node.namespaceURI.endsWith("svg") ? style.fill : style.color);
+    const [a, b] = [lum(ink), lum(ground(node))].sort((x, y) => y - x);
+    const ratio = (a + 0.05) / (b + 0.05);
+    if (ratio < 4.5) weak.push(`${ratio.toFixed(2)} ${texts.currentNode.data.trim().slice(0, 40)}`);
+  }
+  return weak;
+}
+"""
+"""Contrast by WCAG 2.2 (1.4.3) of every text that is seen, from computed colours."""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_text_has_contrast(browser, any_page, scheme) -> None:
+    with visiting(browser, any_page, color_scheme=scheme) as visit:
+        assert visit.page.evaluate(CONTRAST) == []
+
+
+def test_dark_mode_is_dark_and_paper_is_not(browser, report) -> None:
+    ground = "getComputedStyle(document.body).backgroundColor"
+    with visiting(browser, report, color_scheme="dark") as visit:
+        assert visit.page.evaluate(ground) == "rgb(20, 24, 29)"
+        visit.page.emulate_media(media="print", color_scheme="dark")
+        ink = visit.page.evaluate("getComputedStyle(document.body).color")
+        assert ink == "rgb(31, 39, 51)"
+
+
+def test_everything_can_be_reached_by_keyboard(browser, trends) -> None:
+    with visiting(browser, trends) as visit:
+        reached = set()
+        for _ in range(60):
+            visit.page.keyboard.press("Tab")
+            reached.add(
+                visit.page.evaluate(
+                    "document.activeElement.id || document.activeElement.name"
+                    " || document.activeElement.className"
+                )
+            )
+        assert {"pl-skip", "pl-pick", "pl-measure", "pl-unit", "pl-detail"} <= reached
+
+
+def shown(page) -> str:
+    page.wait_for_function("!!document.documentElement.dataset.shown")
+    return page.evaluate("document.documentElement.dataset.shown")
+
+
+def axis_title(page) -> str:
+    return page.locator("#pl-detail .role-axis-title").first.text_content()
+
+
+def test_lift_measure_and_unit_are_chosen_and_drawn(browser, trends) -> None:
+    with visiting(browser, trends) as visit:
+        page = visit.page
+        shown(page)
+        page.select_option("#pl-pick", label="Bench press")
+        page.wait_for_function(
+            "document.getElementById('pl-window-name').textContent === 'Bench press'"
+        )
+        assert "e1RM" in page.inner_text(".pl-controls")
+        points = page.locator("#pl-detail .mark-symbol path")
+        page.wait_for_function(
+            "document.querySelectorAll('#pl-detail .mark-symbol path').length === 20"
+        )
+        assert points.count() == 20
+        assert axis_title(page) == "Estimated one-rep maximum, kg"
+
+        page.check("input[name=pl-unit][value=lb]", force=True)
+        page.wait_for_function("document.documentElement.dataset.shown.endsWith('lb')")
+        assert axis_title(page) == "Estimated one-rep maximum, lb"
+        # 60 kg x 3 sets of 8: the heaviest set, 107.5 kg, is 237 lb (0.45359237 kg a pound).
+        assert "237 lb × 8" in page.inner_text(".pl-chosen").replace("\u00a0", " ")
+
+        page.check("input[name=pl-measure][value=volume]", force=True)
+        page.wait_for_function("document.documentElement.dataset.shown.includes('volume')")
+        assert axis_title(page) == "Volume-load a week, lb"
+        assert page.locator("#pl-detail .mark-rect path").count() >= 20
+        assert visit.complaints == []
+
+
+def test_body_mass_lift_has_reps_for_volume(browser, trends) -> None:
+    with visiting(browser, trends) as visit:
+        page = visit.page
+        shown(page)
+        page.select_option("#pl-pick", label="Pull-up")
+        page.check("input[name=pl-measure][value=volume]", force=True)
+        page.wait_for_function("document.documentElement.dataset.shown.includes('volume')")
+        assert axis_title(page) == "Reps a week"
+
+
+def test_brush_and_buttons_choose_a_stretch_of_time(browser, trends) -> None:
+    with visiting(browser, trends) as visit:
+        page = visit.page
+        shown(page)
+        page.select_option("#pl-pick", label="Bench press")
+        count = "document.querySelectorAll('#pl-detail .mark-symbol path').length"
+        page.wait_for_function(f"{count} === 20")
+        page.locator("#pl-overview").scroll_into_view_if_needed()
+        box = page.locator("#pl-overview svg").bounding_box()
+        height = box["y"] + 20
+        page.mouse.move(box["x"] + box["width"] * 0.2, height)
+        page.mouse.down()
+        page.mouse.move(box["x"] + box["width"] * 0.4, height, steps=4)
+        page.mouse.move(box["x"] + box["width"] * 0.6, height, steps=4)
+        page.mouse.up()
+        page.wait_for_function(f"{count} > 0 && {count} < 20")
+        page.check("input[name=pl-stretch][value='0']", force=True)
+        page.wait_for_function(f"{count} === 20")
+        page.check("input[name=pl-stretch][value='91']", force=True)
+        page.wait_for_function(f"{count} > 5 && {count} < 15")
+
+
+def test_name_in_the_table_leads_to_the_picture(browser, trends) -> None:
+    with visiting(browser, trends) as visit:
+        shown(visit.page)
+        visit.page.locator("a[data-lift]", has_text="Pull-up").click()
+        visit.page.wait_for_function(
+            "document.getElementById('pl-window-name').textContent === 'Pull-up'"
+        )

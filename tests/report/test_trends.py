@@ -1,0 +1,207 @@
+"""The athlete's page: from one CSV, small or long, with what it says checked against the log."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import json
+import re
+from pathlib import Path
+
+import polars as pl
+import pytest
+from tests.sample_figures import PAYLOAD
+
+from plateline.errors import NoResultError, OutputError, UnknownNameError, UsageError
+from plateline.exercises import read_logbook
+from plateline.report.trends import TrendsPage, trends_page
+from plateline.report.trends_facts import prescriptions, usual_unit
+from plateline.words import State
+
+LB_KG = 0.45359237
+"""The international pound (yard and pound agreement, 1959), exact."""
+
+
+def write_log(path: Path, rows: list[list[object]], header: str) -> Path:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file)
+        writer.writerow(header.split(","))
+        writer.writerows(rows)
+    return path
+
+
+def climbing(lift: str, sessions: int, *, start: float = 60.0, step: float = 2.5) -> list[list]:
+    """Return rows of a lift that goes up by a step every week, three sets a session."""
+    first = dt.date(2026, 1, 5)
+    return [
+        [first + dt.timedelta(weeks=week), lift, start + step * week, 8, 1]
+        for week in range(sessions)
+        for _ in range(3)
+    ]
+
+
+HEADER = "date,exercise,load,reps,rir"
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory) -> TrendsPage:
+    path = tmp_path_factory.mktemp("small") / "my_log.csv"
+    rows = climbing("Bench press", 16) + climbing("Leg curl", 4)
+    rows.append([dt.date(2026, 4, 20), "Bench press", "heavy", 8, 1])
+    return trends_page(write_log(path, rows, HEADER))
+
+
+def island(html: str) -> dict:
+    found = re.search(r'<script type="application/json" id="pl-lifts">(.*?)</script>', html)
+    assert found is not None
+    return json.loads(found.group(1))
+
+
+def summed(steps: list[int]) -> list[int]:
+    total, out = 0, []
+    for step in steps:
+        total += step
+        out.append(total)
+    return out
+
+
+def test_log_without_a_client_column_is_enough(small: TrendsPage) -> None:
+    assert set(small.lift_names) == {"Bench press", "Leg curl"}
+    assert "<h1>Training trends</h1>" in small.html
+
+
+def test_climbing_lift_is_told_as_progressing(small: TrendsPage) -> None:
+    row = small.frames["status"].filter(exercise="Bench press").row(0, named=True)
+    assert row["state"] == State.PROGRESSING
+    assert "Bench press is progressing" in repr(small.opening())
+
+
+def test_data_of_the_page_lead_back_to_the_log(small: TrendsPage) -> None:
+    data = island(small.html)
+    lift = next(lift for lift in data["lifts"] if lift["name"] == "Bench press")
+    past = lift["past"]
+    epoch = dt.date(1970, 1, 1)
+    days = [epoch + dt.timedelta(days=day) for day in summed(past["d"])]
+    assert days == [dt.date(2026, 1, 5) + dt.timedelta(weeks=week) for week in range(16)]
+    assert past["kg"] == [60 + 2.5 * week for week in range(16)]
+    assert set(past["r"]) == {8}
+    lines = summed(past["n"])
+    assert all(3 * week + 2 <= line <= 3 * week + 4 for week, line in enumerate(lines))
+    assert data["files"] == ["my_log.csv"]
+
+
+def test_volume_of_a_week_is_reps_times_load(small: TrendsPage) -> None:
+    """Volume-load is the sum of repetitions times load (3 x 8 x 60 kg = 1,440 kg)."""
+    lift = next(x for x in island(small.html)["lifts"] if x["name"] == "Bench press")
+    assert lift["weeks"]["v"][0] == 3 * 8 * 60
+    assert lift["weeks"]["r"][0] == 24
+
+
+def test_rejected_row_is_shown_with_its_cure(small: TrendsPage) -> None:
+    notes = repr(small.data_notes())
+    assert "heavy" in notes
+    assert "my_log.csv line 62" in notes
+    assert "as a number" in notes
+
+
+def test_every_lift_has_records_loads_and_a_picture(small: TrendsPage) -> None:
+    for lift in small.lift_names:
+        assert "Most for 8" in repr(small.records(lift))
+        assert lift in small.chart(lift).alt
+    assert small.html.count('<article class="pl-card') == 2
+
+
+def test_unknown_lift_is_refused_with_the_nearest(small: TrendsPage) -> None:
+    with pytest.raises(UnknownNameError, match="Did you mean 'Bench press'"):
+        small.chart("Bench pres")
+
+
+def test_same_log_gives_the_same_bytes(tmp_path) -> None:
+    path = write_log(tmp_path / "log.csv", climbing("Back squat", 8), HEADER)
+    assert trends_page(path).html == trends_page(path).html
+
+
+def test_page_is_written_whole_or_not_at_all(small: TrendsPage, tmp_path) -> None:
+    out = tmp_path / "trends.html"
+    assert small.write(out) == out
+    assert out.read_text(encoding="utf-8") == small.html
+    assert list(tmp_path.iterdir()) == [out]
+    with pytest.raises(OutputError, match="cannot be written"):
+        small.write(tmp_path / "nowhere" / "trends.html")
+
+
+def test_several_clients_need_a_name() -> None:
+    with pytest.raises(UsageError, match=r"8 clients.*--client.*'007'"):
+        trends_page(read_logbook(demo()))
+
+
+def test_unknown_client_is_refused_with_the_nearest() -> None:
+    with pytest.raises(UnknownNameError, match="Did you mean 'omar' or 'mara'"):
+        trends_page(read_logbook(demo()), "mar")
+
+
+def test_without_a_log_one_demo_client_is_shown() -> None:
+    page = trends_page()
+    assert page.client in read_logbook(demo()).sets["client"].to_list()
+
+
+def test_nothing_of_another_client_is_on_the_page() -> None:
+    logbook = read_logbook(demo())
+    html = trends_page(logbook, "omar").html
+    for row in logbook.clients.iter_rows(named=True):
+        if row["client"] != "omar":
+            assert str(row["name"]) not in html
+            assert not re.search(rf"\b{re.escape(row['client'])}\b", _without_scripts(html))
+    others = logbook.sets.filter(pl.col("client") != "omar")["note"].drop_nulls().unique()
+    own = set(logbook.sets.filter(client="omar")["note"].drop_nulls())
+    assert not any(note in html for note in others if note not in own and len(note) > 12)
+
+
+def test_reps_and_loads_that_cannot_be_read_at_all(tmp_path) -> None:
+    path = write_log(tmp_path / "log.csv", [["2026-01-05", "Row", "x", "y", ""]], HEADER)
+    with pytest.raises(NoResultError, match="not one set"):
+        trends_page(path)
+
+
+def test_markup_in_names_is_text(tmp_path) -> None:
+    path = write_log(tmp_path / "log.csv", climbing(PAYLOAD, 8), HEADER)
+    html = trends_page(path).html
+    assert PAYLOAD not in html
+    assert "<img" not in _without_scripts(html)
+    assert "&lt;img src=x" in html
+    assert "\\u003c/script\\u003e" in html
+
+
+@pytest.mark.parametrize("unit", ["kg", "lb"])
+def test_page_opens_in_the_unit_the_loads_were_logged_in(unit: str) -> None:
+    loads = [45.0, 135.0, 225.0, 185.0, 95.0] if unit == "lb" else [20.0, 62.5, 100.0, 82.5, 45.0]
+    factor = LB_KG if unit == "lb" else 1.0
+    sets = pl.DataFrame({"client": "a", "load_kg": [load * factor for load in loads]})
+    nobody = pl.DataFrame(schema={"client": pl.String, "unit": pl.String})
+    assert usual_unit(sets, nobody) == unit
+
+
+def test_loads_are_given_near_the_reps_a_lift_is_trained_with() -> None:
+    status = pl.DataFrame(
+        {"client": "a", "exercise": ["heavy", "light", "odd"], "usual_reps": [6.0, 31.0, 80.0]}
+    )
+    reps = prescriptions(status).group_by("exercise").agg("reps").sort("exercise")
+    assert [row.to_list() for row in reps["reps"]] == [[5, 8], [20, 30], [30]]
+
+
+def test_twenty_rows_are_enough_for_a_page(tmp_path) -> None:
+    rows = climbing("Back squat", 4) + climbing("Pull-up", 3, start=0, step=0)
+    assert len(rows) <= 21
+    html = trends_page(write_log(tmp_path / "log.csv", rows[:20], HEADER)).html
+    assert len(html) < 1_200_000
+    assert len(island(html)["lifts"]) == 2
+
+
+def demo() -> Path:
+    from plateline.places import data_demo
+
+    return data_demo()
+
+
+def _without_scripts(html: str) -> str:
+    return re.sub(r"<(script|style)\b.*?</\1>", "", html, flags=re.DOTALL)
