@@ -33,6 +33,9 @@ Sport Nutr Exerc Metab 21:97-104, cited from memory); faster loss cost them."""
 ENOUGH_SLEEP_H = 7.0
 """Joint consensus for adults (Watson et al. 2015, Sleep 38:843-844, cited from memory)."""
 
+SLEEP_CLEARLY_H = 0.25
+"""A month's mean this far below speaks; a few minutes do not (common practice, no source)."""
+
 SETS_CLEARLY = 0.15
 """Weekly sets differ where they are more than this share apart."""
 
@@ -129,8 +132,9 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         Lever.FOOD_AND_SLEEP, Evidence.SHORT_SLEEP, 34,
-        _settled & _col("is_short_sleep").fill_null(False), _col("sleep_h"),
-        pl.lit(ENOUGH_SLEEP_H), "hours a night", caution=Caution.DIET,
+        _settled & _col("is_short_sleep").fill_null(False)
+        & (_col("sleep_h") < ENOUGH_SLEEP_H - SLEEP_CLEARLY_H),
+        _col("sleep_h"), pl.lit(ENOUGH_SLEEP_H), "hours a night", caution=Caution.DIET,
     ),
     # Fatigue: back off for a week.
     Rule(
