@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from plateline.cli.options import logbook_options, logs_argument, out_folder
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from plateline.log import Intake
 
 __all__ = ["command"]
 
@@ -18,6 +24,16 @@ __all__ = ["command"]
 @logs_argument(required=True)
 @logbook_options
 @out_folder()
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Add the sets to this logbook too: a folder of Parquet files by client.",
+)
+@click.option(
+    "--save-columns",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write what the headers were recognised as, as a file for --columns.",
+)
 def command(
     logs: tuple[Path, ...],
     client: str | None,
@@ -29,27 +45,96 @@ def command(
     unit: str | None,
     date_order: str | None,
     out: Path,
+    into: Path | None,
+    save_columns: Path | None,
 ) -> None:
     """Read training logs and account for every row.
 
-    Writes sets.parquet, sets.csv, rejected.csv and intake.json into the folder --out.
+    Writes sets.parquet, sets.csv, rejected.csv, exercises.csv and intake.json into the folder
+    --out. Text that a spreadsheet would run as a formula is written with an apostrophe in the
+    CSV files.
     """
-    from plateline.log import read_clients, read_intake, write_intake
+    from plateline.log import read_checkins, read_intake, read_plan, write_columns, write_intake
 
-    client_units = {}
-    if clients is not None:
-        table = read_clients(clients)
-        client_units = {
-            c: u for c, u in zip(table["client"], table["unit"], strict=True) if u is not None
-        }
+    units = _client_units(logs, clients)
     intake = read_intake(
-        logs, client=client, columns=columns, unit=unit, date_order=date_order,
-        client_units=client_units,
-    )  # fmt: skip
-    write_intake(intake, out)
+        logs, client=client, columns=columns, unit=unit, date_order=date_order, client_units=units
+    )
+    if checkins is not None:
+        read_checkins(checkins, client=client, unit=unit, client_units=units, date_order=date_order)
+    planned = read_plan(plan, date_order=date_order) if plan is not None else None
+    if save_columns is not None:
+        write_columns(intake, save_columns)
+    labelled, names = _labelled(intake, planned, _own_exercises(logs, exercises))
+    written = write_intake(labelled, out, names)
+    _report(labelled, written[0].parent)
+    if into is not None:
+        from plateline.log import add_to_logbook
+
+        added = add_to_logbook(intake, into)
+        click.echo(
+            f"Logbook {into}: {added.sets:,} sets added, {added.already_there:,} were there."
+        )
+
+
+def _client_units(logs: tuple[Path, ...], clients: Path | None) -> dict[str, str]:
+    """Return the unit of each client, from --clients or the logbook folder's own file."""
+    from plateline.log import read_clients
+
+    files = [clients] if clients is not None else [p / "clients.csv" for p in logs]
+    units: dict[str, str] = {}
+    for path in files:
+        if path == clients or path.is_file():
+            frame = read_clients(path)
+            units |= {
+                c: u for c, u in zip(frame["client"], frame["unit"], strict=True) if u is not None
+            }
+    return units
+
+
+def _own_exercises(logs: tuple[Path, ...], exercises: Path | None) -> Path | None:
+    """Return the user's own exercises file: the one named, else a logbook folder's."""
+    beside = [p / "exercises.csv" for p in logs if (p / "exercises.csv").is_file()]
+    return exercises or next(iter(beside), None)
+
+
+def _labelled(
+    intake: Intake, planned: pl.DataFrame | None, exercises: Path | None
+) -> tuple[Intake, pl.DataFrame]:
+    """Name every lift by its client's own most usual spelling, and list all names."""
+    from dataclasses import replace
+
+    import polars as pl
+
+    from plateline.exercises import load_catalogue
+    from plateline.exercises.names import label_names, relabel
+
+    counts = intake.sets.group_by("client", name="exercise", maintain_order=True).agg(
+        rows=pl.len().cast(pl.Int64)
+    )
+    if planned is not None:
+        only = planned.select("client", name="exercise", rows=pl.lit(0, pl.Int64)).unique(
+            maintain_order=True
+        )
+        counts = pl.concat([counts, only.join(counts, on=["client", "name"], how="anti")])
+    names = label_names(counts, load_catalogue(exercises))
+    sets = relabel(intake.sets, names).select(intake.sets.columns)
+    return replace(intake, sets=sets), names
+
+
+def _report(intake: Intake, folder: Path) -> None:
     account = intake.account
     click.echo(
-        f"{account['rows']} rows: {account['accepted']} accepted, {account['rejected']} rejected, "
-        f"{account['duplicates']} duplicates, {account['blank']} blank. "
-        f"{account['sets']} sets in {out / 'sets.parquet'}."
+        f"{account['rows']:,} rows: {account['accepted']:,} accepted, {account['rejected']:,} "
+        f"rejected, {account['duplicates']:,} duplicates, {account['blank']:,} blank; "
+        f"{account['sets']:,} sets in {folder / 'sets.parquet'}."
     )
+    if account["rejected"]:
+        click.echo(f"Why rows were rejected: {folder / 'rejected.csv'}.")
+    assumptions = account["assumptions"]
+    if isinstance(assumptions, list) and assumptions:
+        click.echo("Taken for granted:")
+        for sentence in assumptions[:20]:
+            click.echo(f"  {sentence}")
+        if len(assumptions) > 20:
+            click.echo(f"  and {len(assumptions) - 20} more in {folder / 'intake.json'}.")

@@ -14,8 +14,9 @@ from pathlib import Path
 
 import polars as pl
 
+from plateline.log.columns import Columns, columns_toml
 from plateline.log.files import read_bytes
-from plateline.log.headers import read_header
+from plateline.log.headers import Header, read_header
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
 from plateline.log.numbers import is_missing
 from plateline.log.reading import PART, Options, Part, read_part
@@ -294,7 +295,9 @@ def _assemble(parts: _Parts, names: list[str], name: str, options: Options, path
         blank += careful.blank
         said.extend(careful.said)
         parts.tally.add(careful.tally)
+    columns = Columns(single={n: [i] for i, n in enumerate(names)})
     return Part(
         name=name, sets=sets, rejected=rejected, rows=parts.rows, accepted=accepted, blank=blank,
         said=said, has_order="set_order" in names, tally=parts.tally, client=options.client or "me",
+        columns_toml=columns_toml([Header(n) for n in names], columns),
     )  # fmt: skip

@@ -49,7 +49,9 @@ class Decoded:
 
 
 def find_logs(sources: Iterable[Path | str]) -> list[Path]:
-    """Return the files to read: each file as given, each folder's logs in order of name.
+    """Return what to read: each file as given, each folder's `log.csv`, else all its logs by name.
+
+    A folder of Parquet files by client (a logbook that intakes were added to) stays a folder.
 
     Raises
     ------
@@ -61,6 +63,8 @@ def find_logs(sources: Iterable[Path | str]) -> list[Path]:
         path = Path(source)
         if path.is_dir() and (path / "log.csv").is_file():
             found.append(path / "log.csv")  # a logbook: what else is there stands beside the log
+        elif path.is_dir() and next(path.glob("*/*.parquet"), None) is not None:
+            found.append(path)  # a logbook on disk, which the store reads
         elif path.is_dir():
             inside = sorted(
                 p

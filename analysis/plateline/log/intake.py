@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import polars as pl
@@ -15,44 +14,14 @@ from plateline.log.clean import read_clean
 from plateline.log.columns import ColumnMap, read_column_map
 from plateline.log.doubts import flag_doubts
 from plateline.log.files import WORKBOOK_ENDINGS, decode, find_logs, read_bytes, shown_name
+from plateline.log.intake_types import DUPLICATES, Intake
 from plateline.log.overlap import drop_duplicates
 from plateline.log.reading import Options, Part, read_part
+from plateline.log.store import read_store
 from plateline.log.table import Table, read_table
 from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Intake", "read_intake"]
-
-_DUPLICATES = {"client": pl.String, "rows": pl.Int64}
-
-
-@dataclass(frozen=True)
-class Intake:
-    """What came in.
-
-    Attributes
-    ----------
-    sets
-        SETS, one row per set, `exercise` as written; sorted by client, date, source order.
-        `flag` holds doubts, parted by commas: `tenfold load`, `maybe lb`, `cluster`.
-    rejected
-        REJECTED, one row per source row that was not accepted, with the reason.
-    account
-        `rows, accepted, rejected, duplicates, blank, sets` and `assumptions` (sentences);
-        rows = accepted + rejected + duplicates + blank, checked.
-    inputs
-        The files that were read.
-    columns_toml
-        What the headers of the first table were recognised as, to be saved for `columns`.
-    duplicates
-        `client, rows`: whose the duplicate rows are; clients without any are left out.
-    """
-
-    sets: pl.DataFrame
-    rejected: pl.DataFrame
-    account: dict[str, int | list[str]]
-    inputs: tuple[Path, ...] = ()
-    columns_toml: str = ""
-    duplicates: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema=_DUPLICATES))
 
 
 def read_intake(
@@ -70,7 +39,8 @@ def read_intake(
     Parameters
     ----------
     sources
-        A file, a folder or several of them; overlapping exports are merged.
+        A file, a folder or several of them; overlapping exports are merged. A folder is a
+        logbook of Parquet files, or holds `log.csv`, or holds logs under any names.
     client
         The client of rows that name none; `me` where left out.
     columns
@@ -120,6 +90,8 @@ def read_intake(
 
 def _parts(path: Path, paths: Sequence[Path], options: Options) -> list[Part]:
     name = shown_name(path, paths)
+    if path.is_dir():
+        return [read_store(path)]
     if path.suffix.lower() in WORKBOOK_ENDINGS:
         from plateline.log.workbook import read_workbook
 
@@ -151,20 +123,26 @@ def _sheets(tables: Sequence[Table], options: Options, path: Path) -> list[Part]
 
 
 def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -> Intake:
-    frames = [p.sets.with_columns(source_file=pl.lit(p.name)) for p in parts]
-    kept, duplicates, said = drop_duplicates(frames, [p.has_order for p in parts])
+    frames = [
+        p.sets if p.is_store else p.sets.with_columns(source_file=pl.lit(p.name)) for p in parts
+    ]
+    kept, duplicates, said = drop_duplicates(
+        frames, [p.has_order for p in parts], within=[not p.is_store for p in parts]
+    )
     accounts = [
         part.account(duplicate, frame.height, given=client)
         for part, duplicate, frame in zip(parts, duplicates, kept, strict=True)
     ]
-    sets = kept[0] if len(kept) == 1 else pl.concat(kept)
+    sets = kept[0] if len(kept) == 1 else pl.concat(kept, how="diagonal")
     sets = _in_order(sets)
     sets, doubts = flag_doubts(sets)
     rejected = pl.concat([p.rejected for p in parts]) if parts else pl.DataFrame(schema=REJECTED)
     account = Account.total(accounts, assumptions=[*said, *doubts])
     toml = next((p.columns_toml for p in parts if p.columns_toml), "")
     gone = _gone_by_client(frames, kept)
-    return Intake(conform(sets, SETS), rejected, account.as_dict(), paths, toml, gone)
+    return Intake(
+        conform(sets, SETS), rejected, account.as_dict(), paths, toml, sets["time_s"], gone
+    )
 
 
 def _gone_by_client(frames: Sequence[pl.DataFrame], kept: Sequence[pl.DataFrame]) -> pl.DataFrame:
@@ -180,7 +158,7 @@ def _gone_by_client(frames: Sequence[pl.DataFrame], kept: Sequence[pl.DataFrame]
         if before.height > after.height
     ]
     if not counts:
-        return pl.DataFrame(schema=_DUPLICATES)
+        return pl.DataFrame(schema=DUPLICATES)
     return pl.concat(counts).group_by("client").agg(pl.col("rows").sum()).sort("client")
 
 

@@ -16,7 +16,10 @@ _ACROSS = ("client", "date", "time_s", "_exercise", "_order", "_load", "reps", "
 
 
 def drop_duplicates(
-    frames: Sequence[pl.DataFrame], has_order: Sequence[bool]
+    frames: Sequence[pl.DataFrame],
+    has_order: Sequence[bool],
+    *,
+    within: Sequence[bool] | bool = True,
 ) -> tuple[list[pl.DataFrame], list[int], list[str]]:
     """Drop sets that are said twice, within a file and between files.
 
@@ -32,6 +35,8 @@ def drop_duplicates(
         One frame per file, columns as in `reading.PART`.
     has_order
         Whether each file gives set orders.
+    within
+        Whether to look for duplicates within each file too.
 
     Returns
     -------
@@ -41,7 +46,8 @@ def drop_duplicates(
     kept: list[pl.DataFrame] = []
     fallen = [0] * len(frames)
     for position, frame in enumerate(frames):
-        if has_order[position] and frame.height:
+        looks_within = within if isinstance(within, bool) else within[position]
+        if looks_within and has_order[position] and frame.height:
             clean = frame
             if frame.select(
                 pl.struct("client", "date", "exercise", "set_order").is_duplicated().any()
@@ -59,7 +65,8 @@ def _rows_gone(before: pl.DataFrame, after: pl.DataFrame) -> int:
     """Count source rows that gave sets before and give none now."""
     if before.height == after.height:
         return 0
-    return before["source_line"].n_unique() - after["source_line"].n_unique()
+    row = [c for c in ("source_file", "source_line") if c in before.columns]
+    return before.select(row).n_unique() - after.select(row).n_unique()
 
 
 def _between(kept: list[pl.DataFrame], fallen: list[int], *, use_order: bool) -> list[str]:

@@ -70,6 +70,7 @@ class Part:
     tally: Tally = field(default_factory=Tally)
     client: str = "me"
     client_above: str | None = None
+    is_store: bool = False
 
     def account(
         self, duplicates: int = 0, sets: int | None = None, *, given: str | None = None

@@ -10,9 +10,9 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import OutputError
-from plateline.log.intake import Intake
+from plateline.log.intake_types import Intake
 
-__all__ = ["spreadsheet_safe", "write_intake"]
+__all__ = ["spreadsheet_safe", "write_columns", "write_intake"]
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 """First characters that make a spreadsheet read a text cell as a formula (common practice)."""
@@ -31,8 +31,29 @@ def spreadsheet_safe(frame: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def write_intake(intake: Intake, out: Path | str) -> list[Path]:
+def write_columns(intake: Intake, path: Path | str) -> None:
+    """Write what the headers were recognised as, as a TOML file for `columns`.
+
+    Raises
+    ------
+    OutputError
+        When no header was recognised, or the file cannot be written.
+    """
+    target = Path(path)
+    if not intake.columns_toml:
+        raise OutputError("No header was recognised, so there are no columns to save.")
+    aside = target.with_name(f".{target.name}.new")
+    try:
+        aside.write_text(intake.columns_toml, encoding="utf-8")
+        aside.replace(target)
+    except OSError as fault:
+        raise OutputError(f"{target} cannot be written: {fault.strerror}.") from fault
+
+
+def write_intake(intake: Intake, out: Path | str, names: pl.DataFrame | None = None) -> list[Path]:
     """Write `sets.parquet`, `sets.csv`, `rejected.csv` and `intake.json` into a folder.
+
+    Where `names` (EXERCISE_NAMES) is given, `exercises.csv` lists what every name was read as.
 
     Files are written aside and renamed at the end. Parquet keeps text as it was; in the CSV
     files a text cell that a spreadsheet would execute starts with an apostrophe.
@@ -52,6 +73,8 @@ def write_intake(intake: Intake, out: Path | str) -> list[Path]:
         intake.sets.write_parquet(aside / "sets.parquet")
         spreadsheet_safe(intake.sets).write_csv(aside / "sets.csv")
         spreadsheet_safe(intake.rejected).write_csv(aside / "rejected.csv")
+        if names is not None:
+            spreadsheet_safe(names).write_csv(aside / "exercises.csv")
         text = json.dumps(intake.account, indent=2, ensure_ascii=False) + "\n"
         (aside / "intake.json").write_text(text, encoding="utf-8")
         written = []
