@@ -117,7 +117,15 @@ CONTEXTS: list[tuple[dict[str, Any], list[dict[str, Any]], str]] = [
         {"deload_from": dt.date(2026, 3, 23), "deload_to": dt.date(2026, 3, 28), "deload_planned": True},
         [a_lift()], "23 to 28 Mar was a planned deload",
     ),
-    ({}, [a_lift("Leg press", context=["rep-range switch"])], "Leg press changed rep range"),
+    (
+        {"switch_date": dt.date(2025, 12, 2), "switch_reps_before": 9.0, "switch_reps_after": 17.0},
+        [a_lift("Leg press", context=["rep-range switch"]), a_lift()],
+        "Leg press changed rep range about 2 Dec, from about 9 to about 17 reps: ",
+    ),
+    (
+        {}, [a_lift(f"Lift {n}", context=["rep-range switch"]) for n in range(3)],
+        "All three progression lifts changed rep range: ",
+    ),
     ({"sessions_planned": 12, "sessions_done": 8}, [a_lift()], "Only 8 of 12 planned sessions were done."),
     ({"sleep_h": 6.1, "sleep_usual_h": 7.2}, [a_lift()], "Sleep was 6.1 h against 7.2 h before."),
     ({"rir_share": 0.0}, [a_lift()], "Reps in reserve are not written down"),

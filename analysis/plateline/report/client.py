@@ -207,7 +207,9 @@ class ClientReport:
         stuck = {
             row["exercise"]
             for row in self._progression
-            if row["state"] in (State.PLATEAU, State.DECLINING) and row["sessions_month"]
+            if row["state"] in (State.PLATEAU, State.DECLINING)
+            and row["sessions_month"]
+            and "few sessions" not in row["context"]
         }
         order = {row["exercise"]: place for place, row in enumerate(self._progression)}
         mine = [row for row in self._rows("levers") if row["exercise"] in stuck]

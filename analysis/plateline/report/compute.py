@@ -209,6 +209,7 @@ def _clients(
         facts.breaks(sets, month),
         facts.reserve_logged(sets, month),
         facts.named_stretches(lifts, curves, logbook.plan, month),
+        facts.range_switches(lifts, curves),
         facts.rejected_counts(facts.rejected_by_client(logbook.rejected, logbook.sets)),
         facts.duplicate_counts(logbook.duplicates),
         condition.adherence_facts(done["plan_weeks"], month),

@@ -111,6 +111,8 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
         pl.col("phase") == Phase.LOSE, pl.col("mass_pct_week") < 0, pl.col("mass_high") < 0
     ).select("client", losing=pl.lit(value=True))
     judged = judged.join(losing, on="client", how="left", maintain_order="left")
+    # A lift done now and then (a stand-in for another, say) is told of, but decides nothing.
+    often = ~_beside("few sessions")
     in_diet = _beside("diet phase") | pl.col("losing").fill_null(value=False)
     explained = _beside("layoff", "deload")
     falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
@@ -119,12 +121,14 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     open_break = pl.col("break_to") == end
     idle = (pl.col("sessions_month") == 0) | (open_break & (pl.col("break_days") >= BREAK_DAYS))
     found = [
-        _about_lifts(judged.filter(falling, ~in_diet, ~explained), Decision.FALLING, "p_declining"),
+        _about_lifts(
+            judged.filter(falling, ~in_diet, ~explained, often), Decision.FALLING, "p_declining"
+        ),
         _about_lifts(judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
         _about_lifts(
             judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"
         ),
-        _about_lifts(judged.filter(still, ~in_diet), Decision.STUCK, "p_plateau"),
+        _about_lifts(judged.filter(still, ~in_diet, often), Decision.STUCK, "p_plateau"),
         _about_lifts(judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
         _about_lifts(_mostly_unclear(judged), Decision.UNCLEAR, None),
         _about_lifts(judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),

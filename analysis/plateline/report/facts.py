@@ -22,6 +22,7 @@ __all__ = [
     "flags",
     "logged_in_month",
     "named_stretches",
+    "range_switches",
     "rejected_by_client",
     "rejected_counts",
     "reserve_logged",
@@ -169,6 +170,54 @@ def named_stretches(
         )
         .sort("client")
     )
+
+
+def range_switches(lifts: pl.DataFrame, curves: pl.DataFrame) -> pl.DataFrame:
+    """Return the largest change of rep range of each client: from about, to about, when.
+
+    Looks at the progression lifts whose state is told with a `rep-range switch` beside it: the
+    session where the medians of the four sessions before and the four from there on differ
+    most, and of these the median day and repetitions over the client's lifts.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, switch_date, switch_reps_before, switch_reps_after`.
+    """
+    key = ["client", "exercise"]
+    switched = lifts.filter(
+        pl.col("role") == Role.PROGRESSION, pl.col("context").list.contains("rep-range switch")
+    ).select(key)
+    before = pl.col("reps").shift(1).rolling_median(_SWITCH_SESSIONS).over(key)
+    after = pl.col("reps").reverse().rolling_median(_SWITCH_SESSIONS).reverse().over(key)
+    sessions = (
+        curves.filter(pl.col("kind") == "session", pl.col("reps").is_not_null())
+        .join(switched, on=key, how="semi")
+        .sort(*key, "date")
+        .with_columns(before=before, after=after)
+        .with_columns(size=(pl.col("after") / pl.col("before")).log().abs())
+        .drop_nulls("size")
+    )
+    each = sessions.filter(pl.col("size") == pl.col("size").max().over(key)).unique(
+        key, keep="first", maintain_order=True
+    )
+    return (
+        each.group_by("client", maintain_order=True)
+        .agg(
+            pl.col("date")
+            .cast(pl.Int32)
+            .median()
+            .cast(pl.Int32)
+            .cast(pl.Date)
+            .alias("switch_date"),
+            pl.col("before").median().alias("switch_reps_before"),
+            pl.col("after").median().alias("switch_reps_after"),
+        )
+        .sort("client")
+    )
+
+
+_SWITCH_SESSIONS = 4
 
 
 def rejected_counts(rejected: pl.DataFrame) -> pl.DataFrame:

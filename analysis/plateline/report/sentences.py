@@ -258,7 +258,7 @@ def stuck(lifts: Sequence[Row]) -> str:
 def _in_short(row: Row) -> str:
     if row["state"] == State.DECLINING and row.get("change_pct") is not None:
         return f" ({percent(row['change_pct'], sign=True)})"
-    return f" ({share(row['p_plateau'])})" if row["state"] == State.PLATEAU else ""
+    return " (few sessions)" if "few sessions" in (row.get("context") or []) else ""
 
 
 def _stands(row: Row) -> str:

@@ -73,8 +73,8 @@ def action(row: Row) -> str:
         )
     if lever == Lever.VARIANT:
         feel = row["substitute_feel"]
-        felt = f", which was felt well ({number(feel, 1)} of 5)" if feel is not None else ""
-        return f"swap it for {row['substitute']}{felt}{weeks}"
+        felt = f", which was felt well ({number(feel, 1)} of 5)," if feel is not None else ""
+        return f"swap it for {row['substitute']}{felt}{weeks}".rstrip(",")
     if lever == Lever.LOG_BETTER:
         return _LOGGING.get(row["evidence"], "log it more closely")
     return "leave it alone"
@@ -101,7 +101,7 @@ def because(points: Sequence[Row]) -> str:
 def _evidence(row: Row) -> str:
     value, reference, muscle = row["value"], row["reference"], row["muscle"]
     words = {
-        Evidence.PROGRESSING: f"it moves by {percent(value, 2, sign=True)} a week",
+        Evidence.PROGRESSING: f"the lift moves by {percent(value, 2, sign=True)} a week",
         Evidence.UNCLEAR: "its direction is not clear yet",
         Evidence.ACCESSORY: "accessory work is judged by effort and volume",
         Evidence.NO_CAUSE: "nothing in the log speaks for a change",
@@ -139,11 +139,11 @@ def _evidence(row: Row) -> str:
             f"sets cost more while body mass falls, and {muscle} gets {number(value, 1)} a week"
         ),
         Evidence.SAME_REPS: f"the rep range has been the same for {number(value)} weeks",
-        Evidence.STUCK_LONG: f"it has been stuck for {number(value)} weeks",
+        Evidence.STUCK_LONG: f"the lift has been stuck for {number(value)} weeks",
         Evidence.FELT_LITTLE: f"the target muscle was felt {number(value, 1)} of 5",
         Evidence.NO_RIR: f"reps in reserve stand beside {number(value)} % of sets",
         Evidence.FEW_SESSIONS: _needed(reference),
-        Evidence.STALE: "it was not trained lately",
+        Evidence.STALE: "the lift was not trained lately",
     }
     return words.get(row["evidence"], str(row["evidence"]))
 

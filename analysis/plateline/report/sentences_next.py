@@ -39,7 +39,7 @@ def in_the_way(facts: Row, lifts: Sequence[Row], rejected: Sequence[Row]) -> str
         _break(facts),
         _diet(facts, lifts),
         _deload(facts, lifts),
-        _switch(lifts),
+        _switch(facts, lifts),
         _missed(facts),
         _tired(facts),
         _unreadable(facts, rejected),
@@ -96,19 +96,24 @@ def _deload(facts: Row, lifts: Sequence[Row]) -> str:
     return f"{text}: its light loads do not count against any lift{tail}."
 
 
-def _switch(lifts: Sequence[Row]) -> str:
-    switched = [
-        row["exercise"]
-        for row in lifts
-        if "rep-range switch" in (row.get("context") or []) and row["role"] == Role.PROGRESSION
-    ]
+def _switch(facts: Row, lifts: Sequence[Row]) -> str:
+    main = [row for row in lifts if row["role"] == Role.PROGRESSION and row["sessions_month"]]
+    switched = [row["exercise"] for row in main if "rep-range switch" in (row["context"] or [])]
     if not switched:
         return ""
     left = [f"{worded(len(switched) - 3)} more"] if len(switched) > 3 else []
     shown = listed([*switched[:3], *left])
-    return (
-        f"{shown} changed rep range, so loads before and after cannot be compared as they are; "
-        "strength is followed across the switch."
+    if len(switched) == len(main) > 1:
+        shown = f"all {worded(len(main))} progression lifts"
+    when = ""
+    if facts.get("switch_date"):
+        when = (
+            f" about {day(facts['switch_date'])}, from about {number(facts['switch_reps_before'])} "
+            f"to about {number(facts['switch_reps_after'])} reps"
+        )
+    return opened(
+        f"{shown} changed rep range{when}: the loads on either side cannot be compared as they "
+        "are, so strength is followed across the switch."
     )
 
 
@@ -166,7 +171,8 @@ def _no_reserve(facts: Row) -> str:
 
 def _load(facts: Row) -> str:
     ratio = facts.get("load_ratio")
-    if ratio is None or _LOAD_LOW <= ratio <= _LOAD_HIGH:
+    explained = facts.get("deload_planned") is not None or facts.get("break_days")
+    if ratio is None or explained or _LOAD_LOW <= ratio <= _LOAD_HIGH:
         return ""
     return f"The last week's load was {number(ratio, 2)} times the usual."
 
