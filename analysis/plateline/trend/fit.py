@@ -46,7 +46,7 @@ class Fit:
     @property
     def has_evidence(self) -> NDArray[np.bool_]:
         """Which lifts have at least one session that counts."""
-        return (self.weeks.precision > 0).any(0)
+        return np.asarray((self.weeks.precision > 0).any(axis=0))
 
     def take(self, lift: NDArray[np.int64]) -> Fit:
         """Return a fit whose entries are these lifts, in this order (sessions stay as they are)."""

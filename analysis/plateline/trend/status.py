@@ -175,15 +175,15 @@ def _table(fit: Fit) -> pl.DataFrame:
 def _since_days(fit: Fit, best: Whole, first_day: Floats) -> Floats:
     """Return the day on which the present regime began: low, middle, high (axis 0).
 
-    A regime that starts in a week turned in the middle of the week before it.
+    A new regime turns in the middle of the week it starts in.
     """
     rows = fit.posterior.since[:, best, np.arange(len(best))]
     as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
     count = len(fit.weeks.y)
-    day = as_of_day - 7 * (count - 1 - rows) - 9.5
+    day = as_of_day - 7 * (count - 1 - rows) - 3
     oldest = as_of_day - 7 * count + 1
     day = np.where(rows == fit.weeks.start, np.maximum(first_day, oldest), day)
-    return np.clip(np.ceil(day), first_day, as_of_day)
+    return np.clip(day, first_day, as_of_day)
 
 
 def _sessions_needed(fit: Fit, sessions: Whole, span_days: Floats) -> Whole:

@@ -121,7 +121,7 @@ def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
     back = (gap > LAYOFF_DAYS) & (gap > LAYOFF_GAPS * usual[lift])
     last = np.maximum.accumulate(np.where(back, np.arange(n), -1))
     returned = last >= np.repeat(starts, sizes)
-    return np.where(returned, day - day[np.maximum(last, 0)], 1000.0), back
+    return np.where(returned, day - day[np.maximum(last, 0)], 1000.0).astype(np.float64), back
 
 
 @dataclass(frozen=True)
@@ -176,7 +176,7 @@ def lay_out(lifts: Lifts, days: Days, weighed: Weighed, as_of_day: int) -> Weeks
 
     def add(values: Floats) -> Floats:
         flat = np.bincount(cell, weights=values[keep], minlength=count * weeks)
-        return np.ascontiguousarray(flat.reshape(count, weeks).T)
+        return np.ascontiguousarray(flat.reshape(count, weeks).T, dtype=np.float64)
 
     precision = np.where(weighed.odd, 0.0, 1 / weighed.var)
     total = add(precision)
