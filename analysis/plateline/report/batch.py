@@ -167,7 +167,7 @@ def _made(request: Request, tell: Progress) -> Batch:
             logbook, results = _computed(request)
             plan = _Plan.of(request, logbook, results)
             (results.of(plan.trained[0]) if request.one else results).save(work / "results")
-            computed_s = time.perf_counter() - clock
+            computed_s, first_page_s = time.perf_counter() - clock, None
             count = len(plan.trained) + len(plan.silent)
             tell(count, None)
             outcomes = {}
@@ -177,6 +177,7 @@ def _made(request: Request, tell: Progress) -> Batch:
             for finished in crew.make([plan.task(client, work) for client in plan.trained]):
                 outcome = _settled(plan, finished)
                 outcomes[outcome.client] = outcome
+                first_page_s = first_page_s or time.perf_counter() - clock
                 tell(count, outcome)
     ordered = tuple(outcomes[client] for client in sorted(outcomes))
     first = ordered[0].page if request.one else "index.html"
@@ -191,6 +192,7 @@ def _made(request: Request, tell: Progress) -> Batch:
             "started": started,
             "seconds": round(time.perf_counter() - clock, 3),
             "read_and_compute_s": round(computed_s, 3),
+            "first_page_s": round(first_page_s or 0.0, 3),
         }
         write_record(request.out / "run.json", _record(request, logbook, batch, timing))
     return batch
