@@ -130,13 +130,12 @@ class ClientReport:
         order = {row["exercise"]: place for place, row in enumerate(self._progression)}
         targets = sorted(self._rows("targets"), key=lambda row: order.get(row["exercise"], 99))
         levers = self._levers
-        states = {row["exercise"]: row["state"] for row in self._lifts}
         moving = [r["exercise"] for r in self._progression if r["state"] == State.PROGRESSING]
         unclear = [r["exercise"] for r in self._progression if r["state"] == State.UNCLEAR]
         return (
             target_table(targets, self.units)
             + paragraphs([sentences_targets.TARGETS_HOW] if targets else [])
-            + levers_block(levers, states)
+            + levers_block(levers)
             + paragraphs([sentences_targets.leave_alone(moving, unclear)])
             + cautions_block(levers, targets)
         )
@@ -150,7 +149,7 @@ class ClientReport:
             sentences_data.rows_line(len(rejected), self._facts.get("duplicates")),
             *sentences_data.flag_lines(self._rows("flags")),
             *sentences_data.name_lines(self._rows("names")),
-            *self._frame("assumptions")["assumption"].to_list(),
+            *sentences_data.assumption_lines(self._frame("assumptions")["assumption"].to_list()),
             *sentences_data.not_logged(
                 self._facts, has_plan=bool(self._facts.get("sessions_planned"))
             ),

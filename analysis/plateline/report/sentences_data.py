@@ -73,8 +73,8 @@ def name_lines(names: Sequence[Row]) -> list[str]:
 
 
 def assumption_lines(assumptions: Sequence[str]) -> list[str]:
-    """Return what was taken for granted when the log was read."""
-    return list(assumptions)
+    """Return what was taken for granted when the log was read, for everybody in it."""
+    return [f"{said} (Of the log as a whole.)" for said in assumptions]
 
 
 def not_logged(facts: Row, *, has_plan: bool) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -10,7 +11,7 @@ from plateline.advice.tables import Caution, Evidence, Lever
 from plateline.report.numbers import count, number, percent
 from plateline.report.sentences import listed, opened, worded
 
-__all__ = ["CAUTION_WORDS", "action", "because", "first_lever", "grouped"]
+__all__ = ["CAUTION_WORDS", "Advice", "action", "because", "first_lever", "grouped"]
 
 Row = Mapping[str, Any]
 
@@ -29,13 +30,46 @@ CAUTION_WORDS = {
 }
 
 
-def grouped(levers: Sequence[Row]) -> list[tuple[str, list[list[Row]]]]:
-    """Return levers by lift, and within a lift the rows of each lever in their order."""
-    lifts = []
+@dataclass(frozen=True)
+class Advice:
+    """Lifts that share a state and what to do about it, in order, each with its evidence."""
+
+    lifts: list[str]
+    state: str
+    levers: list[tuple[str, str]]
+
+
+def grouped(levers: Sequence[Row]) -> list[Advice]:
+    """Return the levers of stuck lifts; lifts with the same levers stand together.
+
+    Evidence that speaks of some of the lifts only names them.
+    """
+    together: dict[tuple[str, ...], list[tuple[str, list[list[Row]]]]] = {}
     for exercise, rows in groupby(levers, key=lambda row: row["exercise"]):
         by_lever = [list(points) for _, points in groupby(rows, key=lambda row: row["rank"])]
-        lifts.append((exercise, by_lever))
-    return lifts
+        doing = (by_lever[0][0]["state"], *(action(points[0]) for points in by_lever))
+        together.setdefault(doing, []).append((exercise, by_lever))
+    advice = []
+    for (state, *actions), members in together.items():
+        lines = [
+            (f"{opened(text)}.", _shared_evidence([(name, by[n]) for name, by in members]))
+            for n, text in enumerate(actions)
+        ]
+        advice.append(Advice([name for name, _ in members], state, lines))
+    return advice
+
+
+def _shared_evidence(members: Sequence[tuple[str, Sequence[Row]]]) -> str:
+    """Return the evidence for one lever of several lifts as a sentence."""
+    whose: dict[str, list[str]] = {}
+    for name, points in members:
+        for row in points:
+            whose.setdefault(_evidence(row), []).append(name)
+    told = [
+        text if len(names) == len(members) else f"{text} ({listed(names)})"
+        for text, names in whose.items()
+    ]
+    return f"{opened(listed(told))}." if told else ""
 
 
 def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
@@ -56,9 +90,8 @@ def action(row: Row) -> str:
     if lever == Lever.WAIT:
         return "change nothing and judge again in three weeks"
     if lever == Lever.BACK_OFF:
-        return (
-            f"back off for a week: {_range(low, high)} % of the usual sets, loads a little lighter"
-        )
+        share_of_sets = _range(low, high)
+        return f"back off for a week, with {share_of_sets} % of the usual sets and lighter loads"
     if lever == Lever.FOOD_AND_SLEEP:
         return "look at food and sleep before the training"
     if lever in (Lever.FEWER_SETS, Lever.MORE_SETS):
@@ -152,8 +185,3 @@ def _needed(sessions: float | None) -> str:
     if sessions is None:
         return "more sessions are needed"
     return f"about {count(round(sessions), 'more session')} would settle it"
-
-
-def lever_line(points: Sequence[Row]) -> tuple[str, str]:
-    """Return what to do and why, as two sentences."""
-    return f"{opened(action(points[0]))}.", f"{opened(because(points))}."

@@ -23,6 +23,7 @@ __all__ = [
     "last_done",
     "later_words",
     "leave_alone",
+    "listed",
     "on_plates",
     "plates_interval",
     "prescription",

@@ -44,21 +44,21 @@ def _load(row: Row, units: Units) -> Markup:
     )
 
 
-def levers_block(levers: Sequence[Row], states: Mapping[str, str]) -> Block:
+def levers_block(levers: Sequence[Row]) -> Block:
     """Return the levers of every stuck lift, in order, each with its evidence."""
     pieces, texts = [], []
-    for exercise, by_lever in lever_words.grouped(levers):
-        told = [lever_words.lever_line(points) for points in by_lever]
+    for advice in lever_words.grouped(levers):
         items = Markup("").join(
             Markup('<li><strong>{}</strong> <span class="pl-quiet">{}</span></li>').format(do, why)
-            for do, why in told
+            for do, why in advice.levers
         )
+        names = say.listed(advice.lifts)
         pieces.append(
             Markup('<h3>{} {}</h3><ol class="pl-levers">{}</ol>').format(
-                exercise, mark(states.get(exercise)), items
+                names, mark(advice.state), items
             )
         )
-        texts.append("\n".join([exercise, *(f"{do} {why}" for do, why in told)]))
+        texts.append("\n".join([names, *(f"{do} {why}" for do, why in advice.levers)]))
     if not pieces:
         return paragraphs([say.NO_LEVERS])
     html = Markup('<div class="pl-advice">{}{}</div>').format(
