@@ -9,7 +9,7 @@ import pytest
 
 from plateline.errors import InputFileError, MissingColumnError
 from plateline.exercises import EQUIPMENT, LATERALITIES, MUSCLES, load_catalogue
-from plateline.exercises.normal import normalise
+from plateline.exercises.normal import normalise, sorted_words
 from plateline.words import CATALOGUE, Position
 
 
@@ -133,6 +133,36 @@ def test_no_name_stands_for_two_exercises(catalogue):
         for name in [exercise, *aliases]:
             key = normalise(name)
             assert owner.setdefault(key, exercise) == exercise, f"{name}: {owner[key]}, {exercise}"
+
+
+def test_no_alias_hides_a_variant(catalogue):
+    """A grip, a rope or a tempo makes a lift of its own, so no alias may say it away."""
+    words = {
+        "grip",
+        "wide",
+        "close",
+        "narrow",
+        "rope",
+        "underhand",
+        "overhand",
+        "neutral",
+        "reverse",
+        "alternating",
+        "paused",
+        "tempo",
+        "deficit",
+        "band",
+        "chain",
+        "stance",
+        "low",
+        "high",
+    }
+    always = {("Face pull", "rope face pull"), ("Band pull-apart", "Band pull-apart")}
+    for exercise, aliases in catalogue.select("exercise", "aliases").iter_rows():
+        keys = {sorted_words(normalise(name)): name for name in [exercise, *aliases]}
+        for key, name in keys.items():
+            rest = " ".join(w for w in key.split() if w not in words)
+            assert rest == key or rest not in keys or (exercise, name) in always, (exercise, name)
 
 
 def test_frequent_lifts_have_names_in_other_languages(catalogue):

@@ -20,7 +20,7 @@ from typing import Any
 
 import polars as pl
 
-from plateline.exercises.normal import COMPOUNDS, normalise, sorted_words
+from plateline.exercises.normal import compounds, normalise, sorted_words
 from plateline.exercises.qualifiers import (
     EQUIPMENT_WORDS,
     ONE_SIDE_WORDS,
@@ -40,6 +40,7 @@ SUGGESTION_SCORE = 65.0
 """Least likeness of whole names (0-100, words in any order) that is worth a suggestion."""
 
 _SHORTEST_MISSPELT = 4
+_MOST_EDITS = 2
 _LONGEST_NAME = 200
 _MOST_QUALIFIERS = 8
 _MOST_READINGS = 8
@@ -67,6 +68,7 @@ class _Index:
     sorted: dict[str, tuple[str, str]] = field(default_factory=dict)
     squashed: dict[str, tuple[str, str]] = field(default_factory=dict)
     own: frozenset[str] = frozenset()
+    equipment: dict[str, str | None] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
 
@@ -80,13 +82,16 @@ class _Index:
 
 
 @lru_cache(maxsize=8)
-def _index(rows: tuple[tuple[str, tuple[str, ...], bool], ...]) -> _Index:
-    index = _Index(own=frozenset(name for name, _, mine in rows if mine))
+def _index(rows: tuple[tuple[str, tuple[str, ...], str | None, bool], ...]) -> _Index:
+    index = _Index(
+        own=frozenset(name for name, _, _, mine in rows if mine),
+        equipment={name: equipment for name, _, equipment, _ in rows},
+    )
     # The user's own rows first, then names, then aliases: the first to claim a name has it.
-    ordered = sorted(rows, key=lambda row: not row[2])
+    ordered = sorted(rows, key=lambda row: not row[3])
     unclear: set[str] = set()
     for how in ("name", "alias"):
-        for name, aliases, _ in ordered:
+        for name, aliases, _, _ in ordered:
             for written in (name,) if how == "name" else aliases:
                 normal = normalise(written)
                 if normal:
@@ -100,7 +105,7 @@ def _index(rows: tuple[tuple[str, tuple[str, ...], bool], ...]) -> _Index:
         if index.sorted[key][0] not in index.own:
             del index.sorted[key]
     index.known = frozenset(w for normal in index.exact for w in normal.split()) | QUALIFIERS
-    index.words = tuple(sorted(index.known | COMPOUNDS.keys()))
+    index.words = tuple(sorted(index.known | compounds().keys()))
     return index
 
 
@@ -108,7 +113,8 @@ def _index_of(catalogue: pl.DataFrame) -> _Index:
     own = catalogue["own"] if "own" in catalogue.columns else None
     mine = own.to_list() if own is not None else [False] * catalogue.height
     aliases = [tuple(a or ()) for a in catalogue["aliases"].to_list()]
-    return _index(tuple(zip(catalogue["exercise"].to_list(), aliases, mine, strict=True)))
+    names, kinds = catalogue["exercise"].to_list(), catalogue["equipment"].to_list()
+    return _index(tuple(zip(names, aliases, kinds, mine, strict=True)))
 
 
 def match_names(names: Iterable[str], catalogue: pl.DataFrame) -> pl.DataFrame:
@@ -163,6 +169,8 @@ def _match(name: str, index: _Index) -> dict[str, Any]:
     found = index.find(normal)
     if found:
         return _row(name, found[0], "own" if found[0] in index.own else found[1], 100.0)
+    if found := _said_twice(normal, index):
+        return _row(name, found, "own" if found in index.own else "alias", 100.0)
     readings = _respelt(normal, index)
     hits = {found[0]: r for r in readings if (found := index.find(r))}
     if len(hits) == 1:
@@ -173,6 +181,17 @@ def _match(name: str, index: _Index) -> dict[str, Any]:
         (entry, variant), reading = varied.popitem()
         return _row(name, entry, "variant", fuzz.ratio(normal, reading), variant)
     return _row(name, None, "unknown", None)
+
+
+def _said_twice(normal: str, index: _Index) -> str | None:
+    """Find the entry of a name that also says what the entry is done with anyway."""
+    words = normal.split()
+    for i, word in enumerate(words):
+        kind = EQUIPMENT_WORDS.get(word)
+        found = index.find(" ".join(words[:i] + words[i + 1 :])) if kind and words[1:] else None
+        if found and index.equipment.get(found[0]) == kind:
+            return found[0]
+    return None
 
 
 def _respelt(normal: str, index: _Index) -> list[str]:
@@ -192,8 +211,12 @@ def _respelt(normal: str, index: _Index) -> list[str]:
             word, index.words, scorer=OSA.normalized_similarity,
             score_cutoff=WORD_SIMILARITY, limit=_MOST_READINGS,
         )  # fmt: skip
-        best = [w for w, score, _ in close if score == close[0][1]]
-        options.append([COMPOUNDS.get(w, w) for w in best] or [word])
+        best = [
+            w
+            for w, score, _ in close
+            if score == close[0][1] and OSA.distance(word, w) <= _MOST_EDITS
+        ]
+        options.append([compounds().get(w, w) for w in best] or [word])
     return [" ".join(words) for words in islice(product(*options), _MOST_READINGS)]
 
 
@@ -231,11 +254,15 @@ def _suggest(names: list[str], index: _Index) -> list[dict[str, Any]]:
     keys = list(index.exact)
     suggestions: list[dict[str, Any]] = []
     for name in names:
-        best = process.extractOne(
-            normalise(name), keys, scorer=fuzz.token_sort_ratio, score_cutoff=SUGGESTION_SCORE
-        )
+        written = [normalise(name)]
+        # Words in any order, and words left out: each alone is misled where the other is not.
+        whole = process.cdist(written, keys, scorer=fuzz.token_sort_ratio)[0]
+        shared = process.cdist(written, keys, scorer=fuzz.token_set_ratio)[0]
+        score = (whole + shared) / 2
+        best = int(score.argmax())
+        near = float(score[best]) >= SUGGESTION_SCORE
         suggestions.append(
-            {"suggestion": index.exact[best[0]][0], "score": best[1]} if best else {}
+            {"suggestion": index.exact[keys[best]][0], "score": float(score[best])} if near else {}
         )
     return suggestions
 

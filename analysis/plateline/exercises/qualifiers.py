@@ -20,7 +20,7 @@ _HELD = (
 _STOOD = (
     "seated sitting standing lying prone supine kneeling tall supported chest-supported leaning "
     "lean away high low flat sumo stance wide-stance staggered b elevated foot heel toe "
-    "feet up down forward toe-out block deficit offset floor bench preacher cross-body"
+    "feet up down forward toe-out bent over block deficit offset floor bench preacher cross-body"
 )
 _TIMED = (
     "paused pause pausing tempo slow negative eccentric isometric explosive speed plyometric "
@@ -65,7 +65,7 @@ EQUIPMENT_WORDS = {
 
 ONE_SIDE_WORDS = ("single", "unilateral")
 
-_NUMBER = re.compile(r"\d[\d.x]*(?:kg|lb|s|sec|deg|cm|in|inch)?$")
+_NUMBER = re.compile(r"\d[\d.x]*(?:kg|lb|s|sec|ct|count|deg|degree|cm|in|inch)?$")
 
 
 def is_number_word(word: str) -> bool:
