@@ -50,11 +50,12 @@ def ceiling(simulated: Simulation, day: int | None = None, paths: int = 6000) ->
     use = (rows["day"] <= last) & (rows["kind"] != act.WARM_UP) & ~rows["mistyped"]
     order = np.flatnonzero(use)[np.argsort(rows["lift"][use], kind="stable")]
     ends = np.searchsorted(rows["lift"][order], np.arange(simulated.group.lifts + 1))
+    usual = simulated.usual_fatigue()
     out = []
     for lift in range(simulated.group.lifts):
         mine = order[ends[lift] : ends[lift + 1]]
         if len(mine):
-            out.append(_read_lift(simulated, bank, lift, mine, last))
+            out.append(_read_lift(simulated, bank, lift, mine, last, float(usual[lift])))
     frame = pl.DataFrame(out, schema=CEILING, orient="row")
     return frame.sort("client", "exercise")
 
@@ -72,7 +73,9 @@ class _Bank:
         self.down = self.slope < -STATE_PCT_WEEK
 
 
-def _read_lift(simulated: Simulation, bank: _Bank, lift: int, mine: np.ndarray, last: int):
+def _read_lift(
+    simulated: Simulation, bank: _Bank, lift: int, mine: np.ndarray, last: int, usual: float
+):
     """Return one row of CEILING."""
     group, paths = simulated.group, simulated.paths
     who = group.lifter[lift]
@@ -114,7 +117,7 @@ def _read_lift(simulated: Simulation, bank: _Bank, lift: int, mine: np.ndarray, 
     since = _median_onset(bank.onset, weight * member, simulated.first_day)
     return (
         group.client[who], LIFTS[group.kind[lift]][0], float(weight @ bank.slope), p_up, p_down,
-        state.value, since, float(np.exp(mean)), float(100 * np.sqrt(spread)),
+        state.value, since, float(np.exp(mean - usual)), float(100 * np.sqrt(spread)),
     )  # fmt: skip
 
 

@@ -77,7 +77,11 @@ LIFT_TRUTH = {
 }
 """One row per simulated lift. `onset` is null where the regime never changed;
 `slope_pct_week` is the trend's mean rate over the last two weeks; `true_1rm_kg` is the strength
-of an ordinary rested day (no readiness, no fatigue of the last sessions)."""
+of an ordinary training day: average readiness, and the fatigue that the lift's sessions of the
+last eight weeks usually began with."""
+
+FATIGUE_DAYS = 56
+FIRST_SET = 2  # 1 is the warm-up, whether it is logged or not
 
 KINDS = (SetKind.WORKING, SetKind.WARM_UP, SetKind.TOP, SetKind.BACK_OFF)
 DEFAULT_AS_OF = dt.date(2026, 6, 28)
@@ -141,8 +145,16 @@ class Simulation:
         """Return the log as SETS and the truth as LIFT_TRUTH."""
         return (
             _sets(self.group, self.rows, self.first_day),
-            _truth(self.group, self.paths, self.first_day, self.as_of, self.scenario.name),
+            _truth(self),
         )
+
+    def usual_fatigue(self) -> np.ndarray:
+        """Return by lift the mean log strength missing at the start of recent sessions."""
+        rows, days = self.rows, self.paths.trend.shape[1]
+        first = (rows["order"] == FIRST_SET) & (rows["day"] >= days - FATIGUE_DAYS)
+        lift = rows["lift"][first]
+        total = np.bincount(lift, rows["tired"][first], self.group.lifts)
+        return total / np.maximum(np.bincount(lift, minlength=self.group.lifts), 1)
 
 
 def simulation(
@@ -212,9 +224,8 @@ def _sets(group: Group, rows: dict[str, np.ndarray], first_day: dt.date) -> pl.D
     )
 
 
-def _truth(
-    group: Group, paths: Paths, first_day: dt.date, as_of: dt.date, scenario: str
-) -> pl.DataFrame:
+def _truth(simulated: Simulation) -> pl.DataFrame:
+    group, paths, first_day = simulated.group, simulated.paths, simulated.first_day
     slope = paths.rate_pct_week[:, -SLOPE_DAYS:].mean(axis=1)
     state = np.select(
         [slope > STATE_PCT_WEEK, slope < -STATE_PCT_WEEK],
@@ -230,7 +241,7 @@ def _truth(
             "onset": paths.onset_day.astype(np.int32),
             "state": state,
             "slope_pct_week": slope,
-            "true_1rm_kg": np.exp(paths.strength[:, -1]),
+            "true_1rm_kg": np.exp(paths.strength[:, -1] - simulated.usual_fatigue()),
             "curve_k": group.curve_k,
             "curve_p": group.curve_p,
             "habit": np.array(HABITS)[group.habit[who]],
@@ -241,8 +252,8 @@ def _truth(
         }
     ).with_columns(
         onset=pl.when(pl.col("onset") >= 0).then(pl.lit(first_day) + pl.duration(days="onset")),
-        as_of=pl.lit(as_of),
-        scenario=pl.lit(scenario),
+        as_of=pl.lit(simulated.as_of),
+        scenario=pl.lit(simulated.scenario.name),
     )
     return conform(frame, LIFT_TRUTH).sort("client", "exercise")
 

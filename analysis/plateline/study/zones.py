@@ -13,4 +13,7 @@ ZONE_EDGES = (5.5, 12.5, 20.5)
 
 def zone_of(reps: pl.Expr) -> pl.Expr:
     """Return the zone of a number of reps (null stays null)."""
-    return reps.cut(list(ZONE_EDGES), labels=list(ZONES)).cast(pl.String)
+    zone = pl.lit(ZONES[-1])
+    for edge, name in zip(reversed(ZONE_EDGES), reversed(ZONES[:-1]), strict=True):
+        zone = pl.when(reps <= edge).then(pl.lit(name)).otherwise(zone)
+    return pl.when(reps.is_not_null()).then(zone)
