@@ -110,10 +110,15 @@ def relative_strength(
         `exercise` = `squat + bench press + deadlift` for clients who do all three; its body mass
         is that of the latest of them. What is not known is null with a reason.
     """
-    sessions = polars_frame(lift_sessions, "lift sessions").lazy().collect()
+    sessions = (
+        polars_frame(lift_sessions, "lift sessions")
+        .lazy()
+        .with_columns(pl.col("date").cast(pl.Date))
+        .collect()
+    )
     recent = pl.col("date") > pl.col("date").max().over("client").dt.offset_by(f"-{LAST_DAYS}d")
     best = (
-        sessions.select("client", "exercise", "date", "e1rm_kg")
+        sessions.select("client", "exercise", "date", pl.col("e1rm_kg").cast(pl.Float64))
         .filter(recent)
         .sort(
             "client",
