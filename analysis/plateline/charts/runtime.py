@@ -18,6 +18,9 @@ from plateline.charts.theme import CSS_ROLES
 
 __all__ = ["runtime_script", "still_svg", "with_css_colours"]
 
+AXIS_ROOM = 40
+"""What the labels beside a plot take, about; the page scales pictures to its column anyway."""
+
 SNIPPET = "window.plateline = {embed: vegaEmbed};"
 """What the runtime leaves behind for a page's own script; all else stays out of sight."""
 
@@ -78,7 +81,7 @@ def still_svg(spec: dict[str, Any], *, prefix: str, width: int = STILL_WIDTH) ->
     prefix
         What the picture's own ids begin with, so that many pictures fit into one page.
     width
-        Width in pixels, where the specification asks for its container's.
+        Width in pixels, about, where the specification asks for its container's.
 
     Returns
     -------
@@ -90,7 +93,8 @@ def still_svg(spec: dict[str, Any], *, prefix: str, width: int = STILL_WIDTH) ->
 
     drawn = _without_params(spec)
     if drawn.get("width") == "container":
-        drawn |= {"width": width, "autosize": {"type": "fit-x", "contains": "padding"}}
+        # Not fitted into the width: a second layout would cost a quarter of the drawing.
+        drawn["width"] = width - AXIS_ROOM
     svg = vl_convert.vegalite_to_svg(drawn, vl_version=VEGA_LITE)
     return _slim(svg, prefix)
 

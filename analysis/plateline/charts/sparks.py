@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from html import escape
 
 from plateline.charts.theme import BAND, MAIN, STATE_COLOURS
@@ -38,14 +38,7 @@ def spark(
         What the line says, for readers who cannot see it; escaped here. Without one the
         picture is hidden from screen readers, since the cell beside it says the same.
     """
-    places = list(x) if x is not None else [float(i) for i in range(len(values))]
-    lows = list(low) if low is not None else [None] * len(values)
-    highs = list(high) if high is not None else [None] * len(values)
-    known = [
-        (p, v, a if _is_known(a) else v, b if _is_known(b) else v)
-        for p, v, a, b in zip(places, values, lows, highs, strict=True)
-        if _is_known(v)
-    ]
+    known = list(_known(values, x, low, high))
     if len(known) < 2:
         return ""
     left, right = known[0][0], known[-1][0]
@@ -84,8 +77,22 @@ def spark(
     )
 
 
-def _is_known(value: float | None) -> bool:
-    return value is not None and math.isfinite(value)
+def _known(
+    values: Sequence[float | None],
+    x: Sequence[float] | None,
+    low: Sequence[float | None] | None,
+    high: Sequence[float | None] | None,
+) -> Iterator[tuple[float, float, float, float]]:
+    """Yield place, value and band of every value that is known; no band where it is not."""
+    nothing = [None] * len(values)
+    places = x if x is not None else range(len(values))
+    for place, value, bottom, top in zip(
+        places, values, low or nothing, high or nothing, strict=True
+    ):
+        if value is None or not math.isfinite(value):
+            continue
+        ends = [value if end is None or not math.isfinite(end) else end for end in (bottom, top)]
+        yield float(place), value, ends[0], ends[1]
 
 
 def _short(number: float) -> str:

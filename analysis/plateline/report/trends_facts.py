@@ -41,16 +41,17 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     """Return every frame of the page of one client, by name."""
     sets = logbook.sets.filter(client=client)
     checkins = logbook.checkins.filter(client=client)
-    known = {"catalogue": logbook.catalogue, "checkins": checkins}
-    beside = known | {
-        "clients": logbook.clients.filter(client=client),
-        "plan": logbook.plan.filter(client=client),
-    }
+    catalogue, clients = logbook.catalogue, logbook.clients.filter(client=client)
+    plan = logbook.plan.filter(client=client)
     end: dt.date = sets["date"].max()  # type: ignore[assignment]
-    curves = trend.lift_curves(sets, end, **beside)
-    muscles = load.weekly_muscles(sets, catalogue=logbook.catalogue)
-    roles = load.roles(sets, beside["plan"], catalogue=logbook.catalogue)
-    judged = trend.lift_status(sets, end, **beside)
+    curves = trend.lift_curves(
+        sets, end, catalogue=catalogue, checkins=checkins, clients=clients, plan=plan
+    )
+    muscles = load.weekly_muscles(sets, catalogue=catalogue)
+    roles = load.roles(sets, plan, catalogue=catalogue)
+    judged = trend.lift_status(
+        sets, end, catalogue=catalogue, checkins=checkins, clients=clients, plan=plan
+    )
     status = in_order(judged, roles, end)
     wanted = prescriptions(status)
     suggested = advice.levers(
@@ -59,20 +60,20 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         muscles=muscles,
         roles=roles,
         as_of=end,
-        catalogue=logbook.catalogue,
-        clients=beside["clients"],
-        plan=beside["plan"],
-        **_condition(sets, curves, checkins, beside["clients"]),
+        catalogue=catalogue,
+        clients=clients,
+        plan=plan,
+        **_condition(sets, curves, checkins, clients),
     )
     return {
         "sets": sets,
         "status": status,
         "curves": curves,
-        "sessions": strength.lift_sessions(sets, **known),
-        "records": strength.lift_records(sets, **known),
-        "weekly": load.weekly_load(sets, **known),
+        "sessions": strength.lift_sessions(sets, catalogue=catalogue, checkins=checkins),
+        "records": strength.lift_records(sets, catalogue=catalogue, checkins=checkins),
+        "weekly": load.weekly_load(sets, catalogue=catalogue, checkins=checkins),
         "muscles": muscles,
-        "targets": trend.targets(sets, wanted, as_of=end, **known),
+        "targets": trend.targets(sets, wanted, as_of=end, catalogue=catalogue, checkins=checkins),
         "levers": suggested.join(stuck(status, roles, end), on="exercise", how="semi"),
         "rejected": rejected_of(logbook, client),
         "names": logbook.names.filter(client=client),

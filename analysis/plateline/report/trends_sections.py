@@ -182,8 +182,7 @@ _NEXT = (
 def next_steps(page: TrendsPage) -> Block:
     """Return what to do next: levers of stuck lifts, then loads of every lift."""
     levers = page.frames["levers"].to_dicts()
-    states = dict(page.frames["status"].select("exercise", "state").iter_rows())
-    return levers_block(levers, states) + _all_targets(page) + cautions_block(levers, [])
+    return levers_block(levers) + _all_targets(page) + cautions_block(levers, [])
 
 
 def _all_targets(page: TrendsPage) -> Block:
