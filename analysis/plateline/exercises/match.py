@@ -44,6 +44,9 @@ _MOST_EDITS = 2
 _LONGEST_NAME = 200
 _MOST_QUALIFIERS = 8
 _MOST_READINGS = 8
+_SUGGESTED_AT_ONCE = 256
+_MOST_SUGGESTIONS = 2000
+"""A log with more unknown names than this is no log of exercises; the rest get none."""
 
 MATCHES: dict[str, Any] = {
     "name": pl.String,
@@ -145,7 +148,7 @@ def match_names(names: Iterable[str], catalogue: pl.DataFrame) -> pl.DataFrame:
         i
         for i, row in enumerate(rows)
         if row["how"] == "unknown" and len(row["name"]) <= _LONGEST_NAME
-    ]
+    ][:_MOST_SUGGESTIONS]
     for i, suggestion in zip(unknown, _suggest([distinct[i] for i in unknown], index), strict=True):
         rows[i] |= suggestion
     return pl.DataFrame(rows, schema=MATCHES, orient="row")
@@ -253,17 +256,17 @@ def _suggest(names: list[str], index: _Index) -> list[dict[str, Any]]:
 
     keys = list(index.exact)
     suggestions: list[dict[str, Any]] = []
-    for name in names:
-        written = [normalise(name)]
+    for start in range(0, len(names), _SUGGESTED_AT_ONCE):
+        written = [normalise(name) for name in names[start : start + _SUGGESTED_AT_ONCE]]
         # Words in any order, and words left out: each alone is misled where the other is not.
-        whole = process.cdist(written, keys, scorer=fuzz.token_sort_ratio)[0]
-        shared = process.cdist(written, keys, scorer=fuzz.token_set_ratio)[0]
-        score = (whole + shared) / 2
-        best = int(score.argmax())
-        near = float(score[best]) >= SUGGESTION_SCORE
-        suggestions.append(
-            {"suggestion": index.exact[keys[best]][0], "score": float(score[best])} if near else {}
-        )
+        whole = process.cdist(written, keys, scorer=fuzz.token_sort_ratio)
+        shared = process.cdist(written, keys, scorer=fuzz.token_set_ratio)
+        likeness = (whole + shared) / 2
+        for row, best in zip(likeness, likeness.argmax(axis=1), strict=True):
+            score = float(row[best])
+            near = score >= SUGGESTION_SCORE
+            entry = index.exact[keys[best]][0]
+            suggestions.append({"suggestion": entry, "score": score} if near else {})
     return suggestions
 
 
