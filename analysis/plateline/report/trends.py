@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -172,10 +171,11 @@ def trends_page(
     from plateline.report.trends_facts import trend_frames, usual_unit
 
     logbook, named = _read(source, client or None, unit, reading)
-    who = _chosen(logbook.sets, named)
+    who = _chosen(logbook, named)
     frames = trend_frames(logbook, who)
     sets = logbook.sets.filter(client=who)
-    return TrendsPage(frames, who, unit or usual_unit(sets, logbook.clients), logbook.account)
+    account = logbook.account if who != LONE_ATHLETE else _without_stand_in(logbook.account)
+    return TrendsPage(frames, who, unit or usual_unit(sets, logbook.clients), account)
 
 
 def _read(
@@ -197,16 +197,21 @@ def _read(
     return logbook, client
 
 
+def _without_stand_in(account: Mapping[str, object]) -> dict[str, object]:
+    """Leave out what was assumed about a client whom nobody named."""
+    assumed = account.get("assumptions")
+    lines = assumed if isinstance(assumed, list) else []
+    return {**account, "assumptions": [line for line in lines if f"'{LONE_ATHLETE}'" not in line]}
+
+
 def _longest_log(sets: pl.DataFrame) -> str:
     return str(sets.group_by("client").len().sort("len", "client", descending=True)["client"][0])
 
 
-def _chosen(sets: pl.DataFrame, client: str | None) -> str:
-    known = sets["client"].unique().sort().to_list()
+def _chosen(logbook: Logbook, client: str | None) -> str:
+    known = logbook.sets["client"].unique().sort().to_list()
     if not known:
-        raise NoResultError(
-            "The log has not one set that could be read; `plateline intake` says why, row by row."
-        )
+        raise NoResultError(_why_nothing(logbook.rejected))
     if client is not None:
         if client not in known:
             raise UnknownNameError.among("client", client, known)
@@ -221,6 +226,12 @@ def _chosen(sets: pl.DataFrame, client: str | None) -> str:
     return known[0]
 
 
-def last_day(sets: pl.DataFrame) -> dt.date:
-    """Return the last day of a log that has at least one set."""
-    return sets["date"].max()  # type: ignore[return-value]
+def _why_nothing(rejected: pl.DataFrame) -> str:
+    """Say why a log gave no set, by its first row that could not be read."""
+    if rejected.is_empty():
+        return "The log holds no rows; give it one row per set, with date, exercise, load and reps."
+    first = rejected.row(0, named=True)
+    return (
+        f"Not one set of the log could be read; the first row, {first['source_file']} line "
+        f"{first['source_line']}: {first['reason']} `plateline intake` tells the same of every row."
+    )
