@@ -26,7 +26,7 @@ def own(tmp_path: Path, text: str) -> Path:
 
 def test_it_has_the_columns_of_the_contract(catalogue):
     assert catalogue.columns == [*CATALOGUE, "own"]
-    assert dict(catalogue.schema) == {**CATALOGUE, "own": pl.Boolean()}
+    assert dict(catalogue.schema) == {**CATALOGUE, "own": pl.List(pl.String)}
 
 
 def test_it_is_large_enough_in_every_kind_of_equipment(catalogue):
@@ -45,7 +45,7 @@ def test_every_value_is_a_word_of_its_vocabulary(catalogue):
 
 
 def test_no_cell_that_is_needed_is_empty(catalogue):
-    needed = catalogue.drop("aliases", "indirect", "substitutes")
+    needed = catalogue.drop("aliases", "indirect", "substitutes", "own")
     assert needed.null_count().sum_horizontal().item() == 0
     assert catalogue["direct"].list.len().min() >= 1
 
@@ -191,7 +191,7 @@ def test_own_rows_are_added(tmp_path):
     mine = load_catalogue(own(tmp_path, "exercise,direct,position\nLog press,triceps;chest,mid\n"))
     row = mine.row(by_predicate=pl.col("exercise") == "Log press", named=True)
     assert row["direct"] == ["triceps", "chest"]
-    assert row["own"] is True
+    assert row["own"] == ["Log press"]
     assert mine.height == load_catalogue().height + 1
 
 
@@ -210,9 +210,20 @@ def test_an_own_alias_is_taken_from_the_catalogue(tmp_path):
     assert "squat" not in {a.lower() for a in table["Back squat"]}
 
 
-def test_an_own_alias_that_is_a_catalogue_name_takes_its_place(tmp_path):
+def test_an_own_alias_that_is_a_catalogue_name_takes_its_place_and_keeps_its_muscles(tmp_path):
     mine = load_catalogue(own(tmp_path, "exercise,aliases\nHip drive,Hip thrust\n"))
+    row = mine.row(by_predicate=pl.col("exercise") == "Hip drive", named=True)
     assert "Hip thrust" not in set(mine["exercise"])
+    assert row["direct"] == ["glutes"]
+    assert row["own"] == ["Hip drive", "Hip thrust"]
+
+
+def test_an_own_row_that_lists_an_alias_stands_beside_the_entry(tmp_path):
+    mine = load_catalogue(own(tmp_path, "exercise,aliases\nComp bench,BP\nGym bench,flat bench\n"))
+    table = {r["exercise"]: r for r in mine.iter_rows(named=True)}
+    assert table["Gym bench"]["direct"] == ["chest"]
+    assert table["Gym bench"]["aliases"] == ["flat bench"]
+    assert "flat bench" not in table["Comp bench"]["aliases"]
 
 
 def test_an_empty_own_file_changes_nothing(tmp_path):

@@ -58,6 +58,13 @@ def test_a_name_of_the_users_own_file_becomes_its_exercise(tmp_path):
     assert labels([("a", "bench", 5)], path)["a", "bench"] == "Competition bench"
 
 
+def test_names_that_the_own_file_does_not_list_keep_the_clients_spelling(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_text("exercise,load_step_kg\nBench press,1.25\n", encoding="utf-8")
+    assert labels([("a", "BB bench", 5)], path)["a", "BB bench"] == "BB bench"
+    assert labels([("a", "bench  press", 5)], path)["a", "bench  press"] == "Bench press"
+
+
 def test_relabel_keeps_rows_and_order():
     sets = pl.DataFrame(
         {"client": ["a", "a", "b"], "exercise": ["bench", "BB bench", "bench"], "reps": [1, 2, 3]}

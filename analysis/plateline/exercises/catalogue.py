@@ -51,14 +51,16 @@ def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
     ----------
     own
         A CSV in the columns of CATALOGUE (only `exercise` is needed; lists are separated
-        by semicolons). A row whose exercise is in the catalogue (in any spelling that is
-        read as the same) replaces what it says and keeps the rest; any other row is added.
+        by semicolons). A row whose exercise or alias is in the catalogue (in any spelling
+        that is read as the same) keeps what the catalogue says wherever a cell is empty;
+        it takes the entry's place if it lists the entry's own name, and stands beside it
+        if it lists one of its aliases. Any other row is a new exercise.
 
     Returns
     -------
     polars.DataFrame
         CATALOGUE, one row per exercise, sorted by exercise, with the column `own` at its
-        end: whether the row comes from the user's file.
+        end: the names that the user's file lists for it, null for what ships.
 
     Raises
     ------
@@ -67,7 +69,7 @@ def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
     MissingColumnError
         When it has no column `exercise`.
     """
-    shipped = _shipped().with_columns(own=pl.lit(False))
+    shipped = _shipped().with_columns(own=pl.lit(None, pl.List(pl.String)))
     if own is None:
         return shipped
     mine = _read(Path(own))
@@ -77,36 +79,50 @@ def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
 
 
 def _overlay(shipped: pl.DataFrame, mine: pl.DataFrame) -> pl.DataFrame:
-    """Put the user's rows over those that ship; empty cells keep what ships."""
-    mine = mine.with_columns(key=_keys(mine["exercise"]), own=pl.lit(True))
-    shipped = shipped.with_columns(key=_keys(shipped["exercise"]))
-    filled = mine.join(shipped, on="key", how="left", suffix="_ships").select(
-        "key",
-        "exercise",
-        *(
-            _filled(name, dtype).alias(name)
-            for name, dtype in CATALOGUE.items()
-            if name != "exercise"
-        ),
-        "own",
+    """Put the user's rows over those that ship; empty cells keep what ships.
+
+    A row stands for the entry that has its exercise as a name or alias, else for the one
+    that has the first of its aliases; a row that stands for none is a new exercise.
+    """
+    owner: dict[str, str] = {}
+    for aliases in (False, True):
+        for entry, others in shipped.select("exercise", "aliases").iter_rows():
+            for name in others if aliases else [entry]:
+                owner.setdefault(normalise(name), entry)
+    listed = [[e, *a] for e, a in mine.select("exercise", "aliases").iter_rows()]
+    bases = [
+        next((owner[k] for n in names if (k := normalise(n)) in owner), None) for names in listed
+    ]
+    replaces = [
+        base is not None and any(normalise(n) == normalise(base) for n in names)
+        for base, names in zip(bases, listed, strict=True)
+    ]
+    mine = mine.with_columns(
+        base=pl.Series(bases, dtype=pl.String),
+        own=pl.Series(listed, dtype=pl.List(pl.String)),
+        replaces=pl.Series(replaces, dtype=pl.Boolean),
     )
-    # An alias that the user gives to an exercise of their own is theirs alone.
-    claimed = (
-        filled.select(names=pl.concat_list(pl.col("exercise"), pl.col("aliases").fill_null([])))
-        .explode("names")["names"]
-        .drop_nulls()
-    )
-    taken = set(_keys(claimed).to_list())
-    rest = shipped.join(mine.select("key"), on="key", how="anti").with_columns(
-        aliases=pl.Series(
-            [[a for a in names if normalise(a) not in taken] for names in shipped.join(
-                mine.select("key"), on="key", how="anti")["aliases"].to_list()],
-            dtype=pl.List(pl.String),
-        )
-    )  # fmt: skip
-    rest = rest.filter(~pl.col("key").is_in(list(taken)))
-    whole = pl.concat([rest.select(filled.columns), filled])
-    return whole.drop("key").sort("exercise")
+    filled = mine.join(shipped, left_on="base", right_on="exercise", how="left", suffix="_ships")
+    replaced = [base for base, whole in zip(bases, replaces, strict=True) if whole]
+    taken = {normalise(name) for names in listed for name in names}
+    rest = shipped.filter(~pl.col("exercise").is_in(replaced))
+    # A name that the user gives to an exercise of their own is theirs alone.
+    kept = [[a for a in names if normalise(a) not in taken] for names in rest["aliases"].to_list()]
+    return pl.concat(
+        [
+            rest.with_columns(aliases=pl.Series(kept, dtype=pl.List(pl.String))),
+            filled.with_columns(
+                _filled(name, dtype).alias(name)
+                for name, dtype in CATALOGUE.items()
+                if name != "exercise"
+            )
+            .with_columns(
+                # Only a row that takes the entry's place takes its other names too.
+                aliases=pl.when("replaces").then("aliases").otherwise(pl.col("own").list.slice(1))
+            )
+            .select(rest.columns),
+        ]
+    ).sort("exercise")
 
 
 def _filled(name: str, dtype: Any) -> pl.Expr:

@@ -70,7 +70,7 @@ class _Index:
     exact: dict[str, tuple[str, str]] = field(default_factory=dict)
     sorted: dict[str, tuple[str, str]] = field(default_factory=dict)
     squashed: dict[str, tuple[str, str]] = field(default_factory=dict)
-    own: frozenset[str] = frozenset()
+    own: frozenset[str] = frozenset()  # names that the user's file lists, words sorted
     equipment: dict[str, str | None] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
@@ -85,9 +85,11 @@ class _Index:
 
 
 @lru_cache(maxsize=8)
-def _index(rows: tuple[tuple[str, tuple[str, ...], str | None, bool], ...]) -> _Index:
+def _index(
+    rows: tuple[tuple[str, tuple[str, ...], str | None, tuple[str, ...]], ...],
+) -> _Index:
     index = _Index(
-        own=frozenset(name for name, _, _, mine in rows if mine),
+        own=frozenset(sorted_words(normalise(n)) for *_, mine in rows for n in mine),
         equipment={name: equipment for name, _, equipment, _ in rows},
     )
     # The user's own rows first, then names, then aliases: the first to claim a name has it.
@@ -105,7 +107,7 @@ def _index(rows: tuple[tuple[str, tuple[str, ...], str | None, bool], ...]) -> _
                         unclear.add(key)
                     index.squashed.setdefault(normal.replace(" ", ""), (name, how))
     for key in unclear - index.exact.keys():
-        if index.sorted[key][0] not in index.own:
+        if key not in index.own:
             del index.sorted[key]
     index.known = frozenset(w for normal in index.exact for w in normal.split()) | QUALIFIERS
     index.words = tuple(sorted(index.known | compounds().keys()))
@@ -114,7 +116,7 @@ def _index(rows: tuple[tuple[str, tuple[str, ...], str | None, bool], ...]) -> _
 
 def _index_of(catalogue: pl.DataFrame) -> _Index:
     own = catalogue["own"] if "own" in catalogue.columns else None
-    mine = own.to_list() if own is not None else [False] * catalogue.height
+    mine = [tuple(n or ()) for n in own.to_list()] if own is not None else [()] * catalogue.height
     aliases = [tuple(a or ()) for a in catalogue["aliases"].to_list()]
     names, kinds = catalogue["exercise"].to_list(), catalogue["equipment"].to_list()
     return _index(tuple(zip(names, aliases, kinds, mine, strict=True)))
@@ -171,9 +173,10 @@ def _match(name: str, index: _Index) -> dict[str, Any]:
         return _row(name, None, "unknown", None)
     found = index.find(normal)
     if found:
-        return _row(name, found[0], "own" if found[0] in index.own else found[1], 100.0)
+        is_own = sorted_words(normal) in index.own
+        return _row(name, found[0], "own" if is_own else found[1], 100.0)
     if found := _said_twice(normal, index):
-        return _row(name, found, "own" if found in index.own else "alias", 100.0)
+        return _row(name, found, "alias", 100.0)
     readings = _respelt(normal, index)
     hits = {found[0]: r for r in readings if (found := index.find(r))}
     if len(hits) == 1:
