@@ -90,7 +90,7 @@ class ClientReport:
         return (
             lift_table(self._progression, self._frame("curves"), self.units, month_end(self.month))
             + accessory_table(self._rows("accessories"), self.units)
-            + records_table(self._records, self.units)
+            + records_table(self._records, self._progression, self.units)
         )
 
     def trends(self) -> Gallery:
@@ -216,9 +216,7 @@ class ClientReport:
 
     @functools.cached_property
     def _trend_figures(self) -> dict[str, Figure]:
-        return trend_figures(
-            self._progression, self._frame("curves"), self._frame("weekly_accessories"), self.units
-        )
+        return trend_figures(self._progression, self.results.frames, self.units)
 
     @functools.cached_property
     def _work_figures(self) -> dict[str, Figure]:

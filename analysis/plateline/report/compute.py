@@ -172,6 +172,7 @@ def _condition(
     known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
     return {
         "load_ratios": condition.whole_weeks(fatigue.load_ratios(sets, checkins)),
+        "stretches": facts.stretches(sets, readiness),
         "wellness": fatigue.hooper(checkins),
         "readiness": readiness,
         "body_mass": fatigue.body_mass_trend(checkins, logbook.clients),

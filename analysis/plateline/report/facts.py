@@ -26,6 +26,7 @@ __all__ = [
     "rejected_by_client",
     "rejected_counts",
     "reserve_logged",
+    "stretches",
 ]
 
 BREAK_DAYS = 10
@@ -92,6 +93,48 @@ def breaks(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         .unique("client", keep="first", maintain_order=True)
         .select("client", "break_from", "break_to", "break_days")
     )
+
+
+def stretches(sets: pl.DataFrame, readiness: pl.DataFrame) -> pl.DataFrame:
+    """Return the stretches that a trend is read against: breaks, and falling body mass.
+
+    Parameters
+    ----------
+    sets
+        SETS up to the end of the month.
+    readiness
+        The fatigue room's weekly readiness, with `is_losing_mass`.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, start, end, label`: every gap of at least ten days, and every run of at least
+        three weeks in which body mass was falling.
+    """
+    days = sets.select("client", "date").unique().sort("client", "date")
+    gaps = (
+        days.with_columns(pl.col("date").shift(1).over("client").alias("previous"))
+        .filter((pl.col("date") - pl.col("previous")).dt.total_days() > BREAK_DAYS)
+        .select("client", start="previous", end="date", label=pl.lit("break"))
+    )
+    weeks = readiness.sort("client", "week").with_columns(
+        losing=pl.col("is_losing_mass").fill_null(value=False)
+    )
+    runs = weeks.with_columns(run=pl.struct("client", "losing").rle_id()).filter("losing")
+    losing = (
+        runs.group_by("client", "run", maintain_order=True)
+        .agg(
+            start=pl.col("week").min(),
+            end=pl.col("week").max() + pl.duration(days=6),
+            weeks=pl.len(),
+        )
+        .filter(pl.col("weeks") >= _LOSING_WEEKS)
+        .select("client", "start", "end", label=pl.lit("losing body mass"))
+    )
+    return pl.concat([gaps, losing]).sort("client", "start")
+
+
+_LOSING_WEEKS = 3
 
 
 def reserve_logged(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:

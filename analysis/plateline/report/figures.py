@@ -10,6 +10,7 @@ import polars as pl
 
 from plateline import charts, load
 from plateline.report.numbers import Units
+from plateline.words import State
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
@@ -20,13 +21,16 @@ TRENDS_SHOWN = 12
 """A page with more trends than this is no longer read; the rest are in the table."""
 
 
+_SHADED = {"light day or typing error": "light", "back from a layoff": None}
+"""What shaded sessions are called, short enough to stand side by side; the first sessions
+after a break are not shaded, since the break itself is."""
+
+
 def trend_figures(
-    lifts: Sequence[Mapping[str, Any]],
-    curves: pl.DataFrame,
-    accessories: pl.DataFrame,
-    units: Units,
+    lifts: Sequence[Mapping[str, Any]], frames: Mapping[str, pl.DataFrame], units: Units
 ) -> dict[str, Figure]:
     """Return the trend of each lift, in the order given, then the accessory work."""
+    curves = frames["curves"].with_columns(pl.col("context").replace(_SHADED))
     by_lift = curves.partition_by("exercise", as_dict=True)
     figures: dict[str, Figure] = {}
     for row in lifts[:TRENDS_SHOWN]:
@@ -34,14 +38,28 @@ def trend_figures(
         if mine is None:
             continue
         name = _file_name(f"trend {row['exercise']}", figures)
-        status = pl.DataFrame([row], schema_overrides={"since": pl.Date}, infer_schema_length=1)
-        figures[name] = charts.trend_chart(mine, status, unit=units.unit)
+        figures[name] = charts.trend_chart(
+            mine, _told(row), unit=units.unit, phases=frames["stretches"]
+        )
         if len(figures) > 1:
             # How to read a trend is said once, under the first.
             figures[name].caption = ""
-    if len(accessories):
-        figures["accessory work"] = charts.accessory_chart(accessories, unit=units.unit)
+    if len(frames["weekly_accessories"]):
+        figures["accessory work"] = charts.accessory_chart(
+            frames["weekly_accessories"], unit=units.unit
+        )
     return figures
+
+
+def _told(row: Mapping[str, Any]) -> pl.DataFrame:
+    """Return what a trend is labelled with; since when is told of a stop or a fall only.
+
+    A lift that has moved up all along has no day on which that began.
+    """
+    dated = row["state"] in (State.PLATEAU, State.DECLINING)
+    shown = {name: row[name] for name in ("scale", "usual_reps", "state")}
+    dates = {name: row[name] if dated else None for name in ("since", "since_low", "since_high")}
+    return pl.DataFrame([shown | dates], schema_overrides=dict.fromkeys(dates, pl.Date))
 
 
 def work_figures(frames: Mapping[str, pl.DataFrame]) -> dict[str, Figure]:

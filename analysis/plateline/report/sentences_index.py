@@ -74,7 +74,7 @@ def sessions(facts: Mapping[str, Any]) -> str:
 
 def sessions_before(facts: Mapping[str, Any]) -> str:
     """Return the sessions of the month before."""
-    return f"{facts['sessions_before'] or 0} the month before"
+    return f"{facts['sessions_before'] or 0} before"
 
 
 def stray_rows(places: Sequence[tuple[str, int]]) -> str:

@@ -325,7 +325,8 @@ def index_reason(row: Row, facts: Row) -> str:
     if code == Decision.UNCLEAR:
         return f"{opened(worded(lifts))} {'lift is' if lifts == 1 else 'lifts are'} not clear yet."
     if code == Decision.RANGE_SWITCHED:
-        return f"{name} changed rep range; nothing is falling."
+        what = f"{opened(worded(lifts))} lifts" if lifts > 1 else name
+        return f"{what} changed rep range; nothing is falling."
     if code == Decision.DELOADED:
         return "A planned deload this month; nothing is falling."
     if lifts:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from plateline.report.numbers import Units, count, day, number, percent
-from plateline.report.sentences import change_in_unit, since
+from plateline.report.sentences import change_in_unit, listed, since
 from plateline.words import State
 
 __all__ = [
@@ -19,7 +19,8 @@ __all__ = [
     "against",
     "before",
     "change_in_unit",
-    "more_in_files",
+    "listed",
+    "more_records",
     "not_trained",
     "record_words",
     "records_words",
@@ -117,6 +118,6 @@ def before(value: float | None, digits: int) -> str:
     return "" if value is None else f"{number(value, digits)} before"
 
 
-def more_in_files(left: int) -> str:
-    """Say how many rows a table leaves out."""
-    return f"{count(left, 'more row')} in the files of this report."
+def more_records(left: int) -> str:
+    """Say how many further records a lift has this month."""
+    return f"and {count(left, 'more record')}" if left else ""

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from plateline.charts import spark
 from plateline.report import sentences_tables as say
-from plateline.report.blocks import Block, paragraphs
+from plateline.report.blocks import Block
 from plateline.report.numbers import DASH, Units, day, interval, number, percent, share
 from plateline.report.tables import Column, lines, mark, quiet, table
 from plateline.words import State
@@ -162,33 +162,46 @@ def _against(value: float | None, before: float | None) -> Markup:
 
 _RECORD_COLUMNS = (
     Column("lift", "Lift"),
-    Column("record", "Record", minor=True),
     Column("set", "Set"),
-    Column("day", "Day"),
+    Column("record", "Record"),
     Column("where", "In the log", minor=True),
 )
 
-RECORDS_SHOWN = 8
 
+def records_table(records: Sequence[Row], lifts: Sequence[Row], units: Units) -> Block:
+    """Return the month's records, a row a lift: the set that tells most, and how many more.
 
-def records_table(records: Sequence[Row], units: Units) -> Block:
-    """Return the records that were set in the month, newest first."""
-    rows = [
-        {
-            "lift": row["exercise"],
-            "record": say.record_words(row, units),
-            "set": say.set_words(units, row["load_kg"], row["reps"], row["rir"]),
-            "day": day(row["date"]),
-            "where": say.where(row["source_file"], row["source_line"]),
-        }
-        for row in records[:RECORDS_SHOWN]
-    ]
-    block = table(
+    The set of the best estimated one-repetition maximum tells most; else the newest does.
+    """
+    by_lift: dict[str, list[Row]] = {}
+    for record in records:
+        by_lift.setdefault(record["exercise"], []).append(record)
+    rows = []
+    for lift in lifts:
+        mine = by_lift.get(lift["exercise"])
+        if not mine:
+            continue
+        top = next((row for row in mine if row["record"] == "best e1RM"), mine[0])
+        same = [row for row in mine if _place(row) == _place(top)]
+        rows.append(
+            {
+                "lift": lift["exercise"],
+                "set": lines(
+                    say.set_words(units, top["load_kg"], top["reps"], top["rir"]),
+                    quiet(say.more_records(len(mine) - len(same))),
+                ),
+                "record": say.listed([say.record_words(row, units) for row in same]),
+                "where": f"{day(top['date'])}, {say.where(*_place(top))}",
+            }
+        )
+    return table(
         say.RECORDS_CAPTION,
         _RECORD_COLUMNS,
         rows,
         empty=say.NO_RECORDS,
         css="pl-compact pl-records",
     )
-    left = len(records) - RECORDS_SHOWN
-    return block if left <= 0 else block + paragraphs([say.more_in_files(left)], "pl-quiet")
+
+
+def _place(row: Row) -> tuple[str, int]:
+    return row["source_file"], row["source_line"]
