@@ -102,6 +102,19 @@ def test_unclear_lift_has_no_since() -> None:
     assert "since" not in json.dumps(charts.trend_chart(curves(), unclear).spec)
 
 
+def test_since_the_first_session_is_not_drawn() -> None:
+    whole = status().with_columns(since=pl.lit(curves()["date"].min()))
+    assert "plateau since" not in json.dumps(charts.trend_chart(curves(), whole).spec["layer"])
+
+
+def test_sets_of_unknown_muscles_are_named_as_such() -> None:
+    muscles = pl.DataFrame(
+        {"week": [dt.date(2026, 1, 5)] * 2, "muscle": ["chest", None], "hard_sets": [8.0, 3.0]}
+    )
+    for draw in (charts.weekly_sets_chart, charts.muscle_weeks_chart):
+        assert "muscle not known 3" in draw(muscles).alt
+
+
 def test_deload_and_phases_are_shaded() -> None:
     phases = pl.DataFrame(
         {"start": [dt.date(2026, 2, 1)], "end": [dt.date(2026, 3, 1)], "label": ["losing"]}

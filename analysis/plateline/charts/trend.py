@@ -151,6 +151,8 @@ def _since(row: dict[str, Any], sessions: pl.DataFrame) -> list[dict[str, Any]]:
     if since is None or sessions.is_empty() or row.get("state") == State.UNCLEAR:
         return []
     first = sessions["date"][0]
+    if since <= first:
+        return []
     low, high = row.get("since_low") or since, row.get("since_high") or since
     made = []
     if low < high:

@@ -63,6 +63,7 @@ def weekly_sets_chart(
     title
         The heading.
     """
+    muscles = _named(muscles)
     weeks = muscles["week"].n_unique()
     means = (
         muscles.group_by("muscle")
@@ -142,6 +143,7 @@ def position_chart(
     title
         The heading.
     """
+    positions = _named(positions)
     weeks = max(positions["week"].n_unique(), 1)
     order = [position.value for position in Position]
     means = (
@@ -340,6 +342,7 @@ def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week b
     title
         The heading.
     """
+    muscles = _named(muscles)
     order = (
         muscles.group_by("muscle")
         .agg(pl.col("hard_sets").sum())
@@ -421,6 +424,11 @@ def _strips(
 
 def _last_of(strips: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return list({row["x"]: row for row in strips}.values())
+
+
+def _named(muscles: pl.DataFrame) -> pl.DataFrame:
+    """Return rows of muscles, those of exercises the catalogue does not know under one name."""
+    return muscles.with_columns(pl.col("muscle").fill_null("muscle not known"))
 
 
 def _row_axis(field: str, order: list[str]) -> dict[str, Any]:

@@ -58,7 +58,7 @@ def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None)
         "scale": "max" if row["scale"] == "e1rm" else "working",
         "reps": usual,
         "share": round(float(share_of_max(usual)), 4) if usual else None,
-        "since": None if row["state"] == State.UNCLEAR else _day_number(row["since"]),
+        "since": _since(row, past),
         "past": _columns(
             past,
             {
@@ -73,6 +73,14 @@ def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None)
         else {"d": [], "v": [], "r": []},
         "spans": _spans(past),
     }  # fmt: skip
+
+
+def _since(row: dict[str, Any], past: pl.DataFrame) -> int | None:
+    """Return since when, where that says something: not "since the first session"."""
+    since = row["since"]
+    if since is None or row["state"] == State.UNCLEAR or since <= past["date"].min():
+        return None
+    return (since - _EPOCH).days
 
 
 def _columns(frame: pl.DataFrame, columns: dict[str, str]) -> dict[str, list[Any]]:
@@ -106,10 +114,6 @@ def _spans(past: pl.DataFrame) -> list[list[Any]]:
         pl.col("context").first(),
     )
     return [list(row) for row in spans.select("first", "last", "context").iter_rows()]
-
-
-def _day_number(day: Any) -> int | None:
-    return None if day is None else (day - _EPOCH).days
 
 
 _EPOCH = pl.Series([0], dtype=pl.Int32).cast(pl.Date)[0]
