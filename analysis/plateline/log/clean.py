@@ -278,7 +278,11 @@ def _odd_names(frame: pl.DataFrame) -> list[str]:
     return odd
 
 
-def _assemble(parts: _Parts, names: list[str], name: str, options: Options, path: Path) -> Part:
+def _assemble(
+    parts: _Parts, names: list[str], name: str, options: Options, path: Path
+) -> Part | None:
+    if parts.rows == parts.blank:
+        return None
     sets = pl.concat(parts.sets) if parts.sets else pl.DataFrame(schema=PART)
     accepted = sets.height
     said: list[str] = []

@@ -173,6 +173,13 @@ def assign(table: Table, given: Mapping[str, Sequence[str | int]]) -> Columns:
         if header.number is not None and header.column in SET_COLUMNS:
             wide.setdefault(header.number, SetPlaces({})).places.setdefault(header.column, position)
             taken.add(position)
+        elif (
+            header.text.isdigit()
+            and len(header.text) <= 2
+            and cells.share(position, _is_sets) >= SHOWS
+        ):
+            wide.setdefault(int(header.text), SetPlaces({})).places.setdefault("notation", position)
+            taken.add(position)
         elif header.rest and header.column in SET_COLUMNS:
             group = lifts.setdefault(header.rest, SetPlaces({}, {"exercise": header.rest}))
             group.places.setdefault(header.column, position)

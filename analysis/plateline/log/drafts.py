@@ -17,7 +17,8 @@ from plateline.log.dates import looks_like_date
 from plateline.log.headers import read_header, tidy
 from plateline.log.noted_lines import lifts_of
 from plateline.log.numbers import is_missing
-from plateline.log.table import Row, Table
+from plateline.log.table import Row, Table, is_unit_line
+from plateline.log.values import read_unit
 
 __all__ = ["Draft", "Drafts", "heading", "table_drafts"]
 
@@ -107,6 +108,13 @@ def heading(above: Iterable[Row]) -> dict[str, str]:
                     break
         elif len(filled) == 1 and looks_like_date(text):
             found.setdefault("date", text)
+        units = {
+            u
+            for w in re.findall(r"(?<![\d\s])\s*\b([a-z]{2,})\b", text.casefold())
+            if (u := read_unit(w))
+        }
+        if len(units) == 1 and "unit" not in found:
+            found["unit"] = units.pop()
         year = re.findall(r"(?<!\d)(20\d{2}|19[5-9]\d)(?!\d)", text)
         if len(set(year)) == 1:
             found.setdefault("year", year[0])
@@ -127,12 +135,12 @@ def table_drafts(
         cells = row.cells
         if not any(c.strip() for c in cells):
             drafts.rows.append(Draft(row, is_blank=True))
-        elif shape.is_header(cells):
+        elif shape.is_header(cells) or is_unit_line(cells):
             drafts.rows.append(Draft(row, is_blank=True))
             repeats.append(row.line)
         elif (found := shape.heading_of(cells)) is not None:
             if found[0] == "date":
-                context = {"date": found[1]}
+                context = {k: v for k, v in context.items() if k != "exercise"} | {"date": found[1]}
             elif found[0]:
                 context[found[0]] = found[1]
             drafts.rows.append(Draft(row, is_blank=True))
@@ -141,7 +149,15 @@ def table_drafts(
             drafts.rows.append(Draft(row, is_blank=True))
             totals.append(row.line)
         else:
-            drafts.rows.append(shape.draft(row, context))
+            draft = shape.draft(row, context)
+            is_empty = shape.is_side_by_side and not draft.sets and draft.fault is None
+            draft.is_blank = draft.is_blank or is_empty
+            drafts.rows.append(draft)
+    if shape.remarks:
+        shown = ", ".join(
+            f"{text[:30]!r} (line {line})" for text, line in list(shape.remarks.items())[:5]
+        )
+        drafts.said.append(f"{table.name}: cells without numbers are taken for remarks: {shown}.")
     for lines, what in (
         (repeats, "repeats the header"),
         (totals, "sums up other rows"),
@@ -180,6 +196,11 @@ def _lines(lines: Sequence[int]) -> str:
     return f"line {shown}" if len(lines) == 1 else f"each of lines {shown}"
 
 
+def is_remark(text: str) -> bool:
+    """Say whether a cell where sets are expected holds words only: `sick`, `rest day`."""
+    return bool(text) and not re.search(r"\d", text)
+
+
 class _Shape:
     """What the rows of one table look like, and how a row becomes a draft."""
 
@@ -188,9 +209,11 @@ class _Shape:
         self.width = len(table.headers)
         self.header_cells = [tidy(h.text) for h in table.headers]
         self.last_is_note = bool(table.headers) and table.headers[-1].column == "note"
+        self.is_side_by_side = any(s.fixed for s in columns.sets)
         self.headed_date = not columns.has("date")
         self.headed_exercise = not columns.has("exercise")
         self.header_words = {w for w in self.header_cells if w}
+        self.remarks: dict[str, int] = {}
 
     def is_header(self, cells: Sequence[str]) -> bool:
         """Say whether a row says the header again."""
@@ -212,6 +235,10 @@ class _Shape:
                 return "date", filled[1]
             if column == "exercise" and self.headed_exercise:
                 return "exercise", filled[1]
+            if column in ("session", "client"):
+                return column, filled[1]
+            if column in ("note", "unit", "ignored"):
+                return "", ""
         if len(filled) != 1:
             return None
         text = filled[0].strip("#* ")
@@ -255,7 +282,10 @@ class _Shape:
             if not draft.shared.get(column):
                 draft.shared[column] = value
         whole = draft.shared.pop("lifts", "")
-        if whole:
+        if is_remark(whole):
+            self.remarks.setdefault(whole, row.line)
+            draft.is_blank = True
+        elif whole:
             lifts = lifts_of(whole)
             if lifts is None:
                 reason = f"{whole[:80]!r} holds no exercises with sets; write it like Squat 100x5, 100x5."
@@ -268,6 +298,9 @@ class _Shape:
                 if position < len(cells) and not is_missing(cells[position])
             }
             if not found or not found.keys() & {"load", "reps", "notation"}:
+                continue
+            if places.fixed and is_remark(found.get("notation", "")):
+                self.remarks.setdefault(found["notation"], row.line)
                 continue
             for column in ("load", "rest_s"):
                 unit = self.columns.units.get(places.places.get(column, -1))

@@ -16,7 +16,7 @@ from importlib import resources
 
 from plateline.log.kinds import fold_words
 
-__all__ = ["NEEDED", "Header", "closest", "known_columns", "read_header", "tidy"]
+__all__ = ["NEEDED", "UNIT_WORDS", "Header", "closest", "known_columns", "read_header", "tidy"]
 
 NEEDED = ("date", "exercise", "load", "reps")
 
@@ -26,7 +26,7 @@ SLIP_LENGTH = 6
 LONG_HEADER = 8
 """Letters from which on two slips are borne."""
 
-_UNIT_WORDS = {
+UNIT_WORDS = {
     "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
     "kilogramm": "kg", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb", "libras": "lb",
     "s": "s", "sec": "s", "secs": "s", "seconds": "s", "sek": "s", "sekunden": "s",
@@ -110,19 +110,19 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
 
 
 def _lone_unit(folded: str) -> str | None:
-    return next((_UNIT_WORDS[w] for w in reversed(folded.split()) if w in _UNIT_WORDS), None)
+    return next((UNIT_WORDS[w] for w in reversed(folded.split()) if w in UNIT_WORDS), None)
 
 
 def _without_unit(text: str, folded: str) -> tuple[str, str | None]:
     """Take the unit out of a header, in brackets, after a stroke or as its last word."""
     words = folded.split()
     for position in (len(words) - 1, 0):
-        if len(words) > 1 and words[position] in _UNIT_WORDS:
+        if len(words) > 1 and words[position] in UNIT_WORDS:
             rest = words[:position] + words[position + 1 :]
-            return " ".join(w for w in rest if w != "in"), _UNIT_WORDS[words[position]]
+            return " ".join(w for w in rest if w != "in"), UNIT_WORDS[words[position]]
     inside = re.search(r"[(\[]\s*(?:in\s+)?([A-Za-z]+)\.?\s*[)\]]", text)
-    if inside and inside.group(1).casefold() in _UNIT_WORDS:
-        return tidy(text.replace(inside.group(), " ")), _UNIT_WORDS[inside.group(1).casefold()]
+    if inside and inside.group(1).casefold() in UNIT_WORDS:
+        return tidy(text.replace(inside.group(), " ")), UNIT_WORDS[inside.group(1).casefold()]
     return folded, None
 
 
@@ -149,8 +149,8 @@ def _numbered(
         rest = (groups[1] or "").strip()
         rest, own = _without_unit(rest, rest) if rest else ("", None)
         unit = own or unit
-        if rest in _UNIT_WORDS and _UNIT_WORDS[rest] in ("kg", "lb"):
-            unit = _UNIT_WORDS[rest]
+        if rest in UNIT_WORDS and UNIT_WORDS[rest] in ("kg", "lb"):
+            unit = UNIT_WORDS[rest]
         short = {"w": ("load",), "r": ("reps",), "l": ("load",), "g": ("load",), "p": ("load",)}
         if not rest and unit in ("kg", "lb"):
             rest = unit

@@ -165,6 +165,7 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"(?<=[\dgbw])\s+(?:for|für|pour|por|per)\s+(?=\d)", "x"),
         (r"(?<=\d)(w|wu|d|f)(?![a-zà-ÿ])", r"(\1)"),
         (r"\b(?:then|und|and|et|poi|dann|luego|puis)\b", ";"),
+        (r"(?<=[gbw\d])\s*\((\d+(?:\s*[,/;-]\s*\d+)+)\)", r": \1"),
         (r"\n+", ";"),
         (r"(?<=kg|lb|bw)\s*:\s*(?=\d)", ": "),
     )
@@ -186,7 +187,7 @@ _DECIMALS: tuple[re.Pattern[str], ...] = tuple(
 
 
 def _prepare(shown: str) -> str:
-    text = shown.casefold().strip(" .;,")
+    text = re.sub(r"(?<!\d)(?<!\d )\bKG\b", "bw", shown).casefold().strip(" .;,")
     for pattern, new in _REWRITES:
         text = pattern.sub(new, text)
     text = re.sub(r"\s*x\s*", "x", re.sub(r"\s*@\s*", "@", text))
@@ -239,6 +240,8 @@ def _bracket(piece: _Piece, inside: str, shown: str) -> None:
         piece.rir = read_effort(inside, "rpe")
     elif re.fullmatch(r"@ ?\d+(?:[.,]\d)?", inside):
         piece.rir = read_effort(inside.strip("@ "), "rpe")
+    elif load := re.fullmatch(r"@? ?(\d+(?:\.\d+)?)(kg|lb)", inside):
+        piece.at.append(_Quantity("number", (float(load.group(1)),), load.group(2), inside))
     elif re.search(r"\d\s*x\s*\d", inside):
         raise SetsRefused(f"{shown!r} has sets in brackets; write them without.")
     else:
@@ -384,6 +387,13 @@ def _sets_of(
     chain = list(piece.chain)
     if any(q.kind == "hold" for q in chain):
         raise SetsRefused(f"{shown!r} holds a time; only sets with repetitions are read.")
+    for quantity in chain:
+        if quantity.kind == "range":
+            low, high = quantity.values
+            raise SetsRefused(
+                f"{shown!r} is a plan (from {low:g} to {high:g}), not a set that was done; write the "
+                "reps done."
+            )
     load, rir = _at(piece, shown, known_load=known_load)
     count = 1
     if chain[0].unit == "sets":

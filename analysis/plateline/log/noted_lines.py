@@ -17,6 +17,8 @@ _STARTS_SETS = re.compile(
     r"[+-]?\d|#\s*\d|@\s*\d|bw\b|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|körpergewicht|pdc\b",
     re.IGNORECASE,
 )
+_BODY_KG = re.compile(r"KG\b")
+"""German for body mass (Körpergewicht), where no number stands before it."""
 _JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
 _BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE)
 _REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
@@ -38,7 +40,9 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
     text = text.strip()
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
         name, sets = text[: found.start()].strip(" :-–,"), text[found.end() :].strip()
-        if not re.search(r"[^\W\d_]{2}", name) or not _STARTS_SETS.match(sets):
+        if not re.search(r"[^\W\d_]{2}", name) or not (
+            _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
+        ):
             continue
         if re.fullmatch(r"\d+", sets):
             continue

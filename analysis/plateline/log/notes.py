@@ -26,6 +26,14 @@ __all__ = ["note_drafts"]
 _BULLET = re.compile(r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*)+")
 
 
+_PART_OF_PLAN = re.compile(
+    r"(?:week|wk|woche|kw|day|tag|block|phase|semaine|jour|séance|semana|día|dia|sesión|settimana|giorno|"
+    r"session|workout|training|einheit|cycle|zyklus|meso\w*|treino|sessão)\.? *#?\d{1,2}\b[^\d]*$",
+    re.IGNORECASE,
+)
+"""Lines that name a part of the plan: `Week 3`, `Tag 2 - Push`."""
+
+
 def _date_at_start(text: str) -> tuple[str, str]:
     """Split a line into the date that it starts with and the rest; ("", text) where none."""
     for found in reversed(list(re.finditer(r"\s*[:–|;]\s*|\s+-\s+|,?\s+|$", text[:60]))):
@@ -51,8 +59,12 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
         if not line or re.fullmatch(r"[-=_*~.\s]+", line):
             draft.is_blank = True
             continue
-        pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(\D.*|.*\d{4}.*)", line)
+        pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(\D.*|.*\d{4}.*|[\d.,]+ ?\w{0,6})", line)
         column = read_header(pair.group(1)).columns if pair else ()
+        if pair and "ignored" in column:
+            draft.is_blank = True
+            remarks.append(row.line)
+            continue
         if pair and {"client", "unit", "date", "session"}.intersection(column):
             chosen = next(c for c in ("date", "client", "unit", "session") if c in column)
             context[chosen] = pair.group(2).strip()
@@ -108,7 +120,9 @@ def _take_words(
     heads_sets = bool(following) and (
         reads_as_sets(following) or reads_as_sets(without_number(following))
     )
-    if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
+    if (
+        after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text)
+    ) or _PART_OF_PLAN.match(text):
         context["session"] = text
         draft.is_blank = True
     elif heads_sets and re.search(r"[^\W\d_]{2}", text):

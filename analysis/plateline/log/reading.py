@@ -130,9 +130,11 @@ def read_part(table: Table, options: Options, path: Path, *, is_excerpt: bool = 
             *drafts.said,
         ]
     else:
-        above = heading(table.rows[:20])
         drafts = note_drafts(table.rows, table.name)
         _check_is_note(table, drafts)
+        first = next(i for i, d in enumerate(drafts.rows) if d.sets)
+        above = heading(d.row for d in drafts.rows[: min(first, 20)])
+        above.pop("date", None)
     part = _settle(table, drafts, columns, above, options)
     if table.headers:
         part.columns_toml = columns_toml(table.headers, columns)
@@ -174,13 +176,14 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
     """Refuse a file without a header that does not read as a note of sets either."""
     faults = sum(d.fault is not None for d in drafts.rows)
     read = sum(bool(d.sets) for d in drafts.rows)
-    if read and read >= faults:
+    dated = any(d.shared.get("date") for d in drafts.rows)
+    if read and read >= faults and dated:
         return
     first = next((r.text for r in table.rows if r.text.strip()), "")
     raise InputFileError(
         f"{table.name} has no header that names date, exercise, load and reps, and is no note of sets "
         f"such as 'Squat 100x5, 100x5' (it begins {first[:60]!r}). Add a first line like "
-        "date,exercise,load,reps, or say with --columns FILE.toml what each column is "
+        "date,exercise,load,reps (in a note, a line with the date above each day), or say with --columns FILE.toml what each column is "
         "(date = 1, exercise = 2, load = 3, reps = 4)."
     )
 
@@ -218,6 +221,10 @@ def _settle(
         client_units=options.client_units,
         file_unit=file_unit,
     )
+    if all(d.is_blank for d in drafts.rows):
+        raise InputFileError(
+            f"{name} has a header but no row of sets below it; a log has one row per set."
+        )
     rows: list[tuple[object, ...]] = []
     refused: list[tuple[str, int, str, str, str, str]] = []
     accepted = blank = 0

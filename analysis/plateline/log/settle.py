@@ -260,7 +260,7 @@ class Settler:
         if cell.get("notation"):
             return self._from_notation(cell["notation"], load, "notation", count)
         if is_missing(reps):
-            if not is_missing(load) and re.search(r"\d\D+\d", load):
+            if not is_missing(load) and self._holds_sets(load):
                 return self._from_notation(load, "", "load", count)
             reason = "The row has no reps; write how many were done."
             if is_missing(load):
@@ -299,6 +299,14 @@ class Settler:
                      "; ".join(t for t in (w.remark, r.remark) if t) or None)
             for w, r in zip(loads, counts, strict=True)
         ]  # fmt: skip
+
+    def _holds_sets(self, load: str) -> bool:
+        """Say whether a load cell holds more than a load: `100x5`, `140kg 8,7,6`."""
+        try:
+            self._read_loads(load, 1, None)
+        except Unreadable:
+            return bool(re.search(r"\d\D+\d", load))
+        return False
 
     def _count(self, cell: Mapping[str, str]) -> int | None:
         text = cell.get("set_count", "")
@@ -365,6 +373,9 @@ class Settler:
         return found
 
     def _read_loads(self, text: str, reps: int, count: int | None) -> list[Load]:
+        listed = self._listed_loads(text, max(reps, count or 1))
+        if listed is not None:
+            return listed
         found = self._loads.get(text)
         if found is None:
             try:
@@ -374,17 +385,29 @@ class Settler:
             self._loads[text] = found
         if isinstance(found, Load):
             return [found]
-        number = max(reps, count or 1)
-        for separator in (r"\s*[/;|]\s*", r"\s*,\s+", r"\s*,\s*", r"\s*-\s*", r"\s+"):
-            parts = [p for p in re.split(separator, plain(text)) if p]
-            if len(parts) > 1 and len(parts) == number:
-                try:
-                    listed = [read_load(p, self.mark) for p in parts]
-                except Unreadable:
-                    continue
-                unit = next((w.unit for w in reversed(listed) if w.unit), None)
-                return [w if w.unit else Load(w.value, unit, w.is_body, w.remark) for w in listed]
         raise Unreadable(found.reason, "load", text)
+
+    def _listed_loads(self, text: str, number: int) -> list[Load] | None:
+        """Return the loads of a cell that lists one for each of `number` sets: `60/60/55`.
+
+        Two numbers around a comma are a list only where they cannot be one with a decimal comma.
+        """
+        if number < 2 or text.isdigit():
+            return None
+        shown = plain(text)
+        if re.fullmatch(r"[+-]?\d+,\d{1,2}(?: ?(?:kg|lbs?))?", shown, re.IGNORECASE):
+            return None
+        for separator in (r"\s*[/;|]\s*", r"\s*,\s+", r"\s*,\s*", r"\s*-\s*", r"\s+"):
+            parts = [p for p in re.split(separator, shown) if p]
+            if len(parts) != number:
+                continue
+            try:
+                listed = [read_load(p, self.mark) for p in parts]
+            except Unreadable:
+                continue
+            unit = next((w.unit for w in reversed(listed) if w.unit), None)
+            return [w if w.unit else Load(w.value, unit, w.is_body, w.remark) for w in listed]
+        return None
 
     def _rir(self, cell: Mapping[str, str], number: int, line: int) -> list[float | None]:
         """Return reps in reserve for each set; RIR before RPE where both are given."""

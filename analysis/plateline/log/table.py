@@ -6,12 +6,12 @@ import csv
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from plateline.errors import InputFileError
 from plateline.log.dates import looks_like_date
-from plateline.log.headers import Header, read_header
+from plateline.log.headers import UNIT_WORDS, Header, read_header
 
 __all__ = ["MOST_COLUMNS", "Row", "Table", "find_header", "read_table", "split_rows", "table_of"]
 
@@ -24,6 +24,9 @@ MOST_COLUMNS = 2000
 
 HEADER_WITHIN = 60
 """Rows from the top in which the header must stand."""
+
+MOST_SET_NUMBERS = 20
+"""A header cell that is a number up to this can count the sets of a wide log."""
 
 LONGEST_QUOTED = 200
 """Lines that one quoted cell may span."""
@@ -87,7 +90,7 @@ def split_rows(text: str, delimiter: str, *, limit: int | None = None) -> list[R
         else:
             joined, end = _join(lines, position, delimiter, width)
             if joined is None:
-                cells = [c.replace('"', "") if c.count('"') == 1 else c
+                cells = [c[1:] if c.startswith('"') and c.count('"') == 1 else c
                          for c in _split_plain(line, delimiter)]  # fmt: skip
             else:
                 cells, line, position = joined, "\n".join(lines[position:end]), end - 1
@@ -182,9 +185,29 @@ def table_of(rows: list[Row], name: str, delimiter: str = ",") -> Table:
     if found is None:
         return Table(name, [], 0, [], rows, delimiter)
     headers, last = _headers_at(rows, found)
+    if last + 1 < len(rows):
+        headers = _with_units(headers, rows[last + 1].cells)
     return Table(
         name, headers, rows[found].line, rows[:found], rows[last + 1 :], delimiter, [], rows[found]
     )
+
+
+def _with_units(headers: list[Header], below: Sequence[str]) -> list[Header]:
+    """Give headers the units of a line of units below them: `kg`, `s`, `min`."""
+    if not is_unit_line(below):
+        return headers
+    return [
+        replace(h, unit=UNIT_WORDS[below[i].strip(" ()[].").casefold()])
+        if i < len(below) and below[i].strip() and h.columns
+        else h
+        for i, h in enumerate(headers)
+    ]
+
+
+def is_unit_line(cells: Sequence[str]) -> bool:
+    """Say whether a row names units and nothing else."""
+    filled = [c.strip(" ()[].").casefold() for c in cells if c.strip()]
+    return bool(filled) and all(f in UNIT_WORDS for f in filled)
 
 
 def _given_delimiter(text: str) -> tuple[str, str | None, int]:
@@ -253,7 +276,10 @@ def _header_score(cells: Sequence[str]) -> float:
         if header.column is None:
             is_date = looks_like_date(text)
             dates += is_date
-            unknown += not is_date and bool(re.fullmatch(r"[+-]?[\d.,]+", text))
+            is_set_number = text.isdigit() and int(text) <= MOST_SET_NUMBERS
+            unknown += (
+                not is_date and not is_set_number and bool(re.fullmatch(r"[+-]?[\d.,]+", text))
+            )
         elif _STRONG.intersection(header.columns):
             strong.add(header.column if header.number is None else f"{header.column} n")
         else:
