@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import polars as pl
 
 from plateline.errors import InputFileError, MissingColumnError
 from plateline.exercises.normal import normalise
+from plateline.exercises.overlay import lay_over
 from plateline.words import CATALOGUE, Position, conform
 
 __all__ = ["EQUIPMENT", "LATERALITIES", "MUSCLES", "load_catalogue"]
@@ -75,66 +75,7 @@ def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
     mine = _read(Path(own))
     if mine.is_empty():
         return shipped
-    return _overlay(shipped, mine)
-
-
-def _overlay(shipped: pl.DataFrame, mine: pl.DataFrame) -> pl.DataFrame:
-    """Put the user's rows over those that ship; empty cells keep what ships.
-
-    A row stands for the entry that has its exercise as a name or alias, else for the one
-    that has the first of its aliases; a row that stands for none is a new exercise.
-    """
-    owner: dict[str, str] = {}
-    for aliases in (False, True):
-        for entry, others in shipped.select("exercise", "aliases").iter_rows():
-            for name in others if aliases else [entry]:
-                owner.setdefault(normalise(name), entry)
-    listed = [[e, *a] for e, a in mine.select("exercise", "aliases").iter_rows()]
-    bases = [
-        next((owner[k] for n in names if (k := normalise(n)) in owner), None) for names in listed
-    ]
-    replaces = [
-        base is not None and any(normalise(n) == normalise(base) for n in names)
-        for base, names in zip(bases, listed, strict=True)
-    ]
-    mine = mine.with_columns(
-        base=pl.Series(bases, dtype=pl.String),
-        own=pl.Series(listed, dtype=pl.List(pl.String)),
-        replaces=pl.Series(replaces, dtype=pl.Boolean),
-    )
-    filled = mine.join(shipped, left_on="base", right_on="exercise", how="left", suffix="_ships")
-    replaced = [base for base, whole in zip(bases, replaces, strict=True) if whole]
-    taken = {normalise(name) for names in listed for name in names}
-    rest = shipped.filter(~pl.col("exercise").is_in(replaced))
-    # A name that the user gives to an exercise of their own is theirs alone.
-    kept = [[a for a in names if normalise(a) not in taken] for names in rest["aliases"].to_list()]
-    return pl.concat(
-        [
-            rest.with_columns(aliases=pl.Series(kept, dtype=pl.List(pl.String))),
-            filled.with_columns(
-                _filled(name, dtype).alias(name)
-                for name, dtype in CATALOGUE.items()
-                if name != "exercise"
-            )
-            .with_columns(
-                # Only a row that takes the entry's place takes its other names too.
-                aliases=pl.when("replaces").then("aliases").otherwise(pl.col("own").list.slice(1))
-            )
-            .select(rest.columns),
-        ]
-    ).sort("exercise")
-
-
-def _filled(name: str, dtype: Any) -> pl.Expr:
-    if isinstance(dtype, pl.List):
-        mine = pl.when(pl.col(name).list.len() > 0).then(pl.col(name))
-        if name == "aliases":
-            return pl.concat_list(
-                mine.otherwise(pl.lit([], dtype=dtype)),
-                pl.col("aliases_ships").fill_null(pl.lit([], dtype=dtype)),
-            ).list.unique(maintain_order=True)
-        return mine.otherwise(pl.col(f"{name}_ships"))
-    return pl.coalesce(name, f"{name}_ships")
+    return lay_over(shipped, mine)
 
 
 def _keys(names: pl.Series) -> pl.Series:
