@@ -5,7 +5,18 @@ Works on frames for all clients and lifts at once. Knows nothing of files or cha
 
 from plateline.trend.backtest import BACKTEST, backtest
 from plateline.trend.curves import lift_curves
+from plateline.trend.fit import learn_common, reference
+from plateline.trend.pooled import Common
 from plateline.trend.status import lift_status
 from plateline.trend.targets import targets
 
-__all__ = ["BACKTEST", "backtest", "lift_curves", "lift_status", "targets"]
+__all__ = [
+    "BACKTEST",
+    "Common",
+    "backtest",
+    "learn_common",
+    "lift_curves",
+    "lift_status",
+    "reference",
+    "targets",
+]

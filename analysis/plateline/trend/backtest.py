@@ -11,6 +11,7 @@ import polars as pl
 from plateline.trend.curves import own_curve
 from plateline.trend.fit import fit_lifts
 from plateline.trend.normal import Z80
+from plateline.trend.pooled import Common
 from plateline.trend.status import scale_of
 from plateline.trend.weeks import week_rows
 
@@ -39,12 +40,13 @@ def backtest(
     catalogue: pl.DataFrame | None = None,
     checkins: Any = None,
     plan: Any = None,
+    common: Common | None = None,
 ) -> pl.DataFrame:
     """Predict the strength of each past session from the weeks before it.
 
     Parameters
     ----------
-    sets, as_of, catalogue, checkins, plan
+    sets, as_of, catalogue, checkins, plan, common
         As for `lift_status`.
 
     Returns
@@ -60,7 +62,9 @@ def backtest(
     whole log and flatter it a little: the lift's noise, its rep curve, and what the lifts
     have in common.
     """
-    fit = fit_lifts(sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True)
+    fit = fit_lifts(
+        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True, common=common
+    )
     if fit is None or fit.posterior.path is None:
         return pl.DataFrame(schema=BACKTEST)
     path, days, weighed = fit.posterior.path, fit.days, fit.weighed

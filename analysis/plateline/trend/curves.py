@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
-from plateline.trend.pooled import Pooled
+from plateline.trend.pooled import Common, Pooled
 from plateline.trend.regimes import Path, run_regimes
 from plateline.trend.status import scale_of
 from plateline.trend.weeks import Weeks, week_rows
@@ -32,12 +32,13 @@ def lift_curves(
     checkins: Any = None,
     clients: Any = None,
     plan: Any = None,
+    common: Common | None = None,
 ) -> pl.DataFrame:
     """Return what a trend chart needs of every lift.
 
     Parameters
     ----------
-    sets, as_of, catalogue, checkins, plan
+    sets, as_of, catalogue, checkins, plan, common
         As for `lift_status`; `clients` is taken for the sake of the same call and not used.
 
     Returns
@@ -57,7 +58,9 @@ def lift_curves(
     `strength_high` of `lift_status` include.
     """
     del clients
-    fit = fit_lifts(sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True)
+    fit = fit_lifts(
+        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True, common=common
+    )
     if fit is None:
         return pl.DataFrame(schema=LIFT_CURVES)
     both = pl.concat([_past(fit), _ahead(fit)])

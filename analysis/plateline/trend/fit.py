@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,17 +17,21 @@ from plateline.strength import set_evidence
 from plateline.strength.door import beside_frame, sets_frame
 from plateline.trend.assumptions import SYSTEMATIC_RIR_REPS, SYSTEMATIC_UNLOGGED_REPS
 from plateline.trend.measure import Days, Lifts, measure
-from plateline.trend.pooled import Pooled, learn_pooled
+from plateline.trend.pooled import Common, Pooled, learn_pooled
 from plateline.trend.regimes import Posterior, run_regimes
 from plateline.trend.weeks import Weeks, Weighed, lay_out, weigh
 from plateline.words import PLAN
 
-__all__ = ["Fit", "fit_lifts", "last_day"]
+__all__ = ["REFERENCE_CLIENTS", "Fit", "fit_lifts", "last_day", "learn_common", "reference"]
 
 Floats = NDArray[np.float64]
 
 END_OF_WEEK = 0.5
 """The as-of day, in weeks from the middle of the last week."""
+
+REFERENCE_CLIENTS = 400
+"""What lifts have in common is learned from at most so many clients of a log. They hold some
+thousand lifts, which settle it far beyond what one more client could move."""
 
 LIGHT_BLOCK = r"(?i)\b(deload|light|recovery|taper)"
 LIGHT_RIR = 4.0
@@ -40,8 +46,13 @@ class Fit:
     days: Days
     weighed: Weighed
     weeks: Weeks
-    pooled: Pooled
+    common: Common
     posterior: Posterior
+
+    @property
+    def pooled(self) -> Pooled:
+        """How regimes change, and how fast strength moves in each."""
+        return self.common.pooled
 
     @property
     def has_evidence(self) -> NDArray[np.bool_]:
@@ -126,13 +137,21 @@ def fit_lifts(
     checkins: Any = None,
     plan: Any = None,
     path: bool = False,
+    common: Common | None = None,
+    first_day: int | None = None,
 ) -> Fit | None:
     """Fit all lifts of a log as of a day; None when no set says anything about strength.
 
-    Only sets up to the day count. Row order does not matter.
+    Only sets up to the day count. Row order does not matter. `common` is what `learn_common`
+    learned from the log that these sets are a part of; left out, it is learned here, and
+    `first_day` then is the whole log's first where these sets do not hold it.
     """
     clean = sets_frame(sets)
     as_of = as_of or last_day(clean)
+    beside = {"catalogue": catalogue, "checkins": checkins, "plan": plan}
+    clients = clean["client"].unique()
+    if common is None and len(clients) > REFERENCE_CLIENTS:
+        common = learn_common(clean, as_of, **beside)
     evidence = set_evidence(
         clean.filter(pl.col("date") <= as_of), catalogue=catalogue, checkins=checkins
     )
@@ -140,10 +159,67 @@ def fit_lifts(
         return None
     lifts, days = measure(evidence)
     light = _planned_light(lifts, days, beside_frame(plan, PLAN, "plan"))
-    weighed = weigh(lifts, days, light)
-    weeks = lay_out(lifts, days, weighed, (as_of - dt.date(1970, 1, 1)).days)
-    pooled = learn_pooled(weeks)
-    return Fit(as_of, lifts, days, weighed, weeks, pooled, run_regimes(weeks, pooled, path=path))
+    weighed = weigh(lifts, days, light, common)
+    if common is not None:
+        first_day = common.first_day
+    elif first_day is None:
+        first_day = _day_number(clean["date"].min(), as_of)
+    weeks = lay_out(lifts, days, weighed, first_day, _day_number(as_of, as_of))
+    if common is None:
+        pooled = learn_pooled(weeks)
+        common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)
+    found = run_regimes(weeks, common.pooled, path=path)
+    return Fit(as_of, lifts, days, weighed, weeks, common, found)
+
+
+def _day_number(day: Any, otherwise: dt.date) -> int:
+    known = day if isinstance(day, dt.date) else otherwise
+    return (known - dt.date(1970, 1, 1)).days
+
+
+def reference(clients: Iterable[str]) -> list[str]:
+    """Return the clients that a log's lifts learn from: all, or some by a digest of their ids.
+
+    The choice depends on nothing but the ids, so it is the same however a log is divided.
+    """
+    ids = sorted(set(clients))
+    if len(ids) <= REFERENCE_CLIENTS:
+        return ids
+    digests = {client: hashlib.blake2b(client.encode(), digest_size=16).digest() for client in ids}
+    return sorted(sorted(ids, key=digests.__getitem__)[:REFERENCE_CLIENTS])
+
+
+def learn_common(
+    sets: Any,
+    as_of: dt.date | None = None,
+    *,
+    catalogue: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
+    first_day: dt.date | None = None,
+) -> Common | None:
+    """Learn what the lifts of a log have in common, for working on its clients in parts.
+
+    Parameters
+    ----------
+    sets
+        SETS of the whole log, or of its `reference` clients, which give the same.
+    as_of, catalogue, checkins, plan
+        As for `lift_status`; the day is needed where `sets` does not hold the log's last one.
+    first_day
+        The log's first day, needed where `sets` does not hold it.
+
+    Returns
+    -------
+    Common or None
+        None when no set says anything about strength.
+    """
+    clean = sets_frame(sets)
+    kept = clean.filter(pl.col("client").is_in(reference(clean["client"].unique())))
+    day = as_of or last_day(clean)
+    first = _day_number(first_day or clean["date"].min(), day)
+    fit = fit_lifts(kept, day, catalogue=catalogue, checkins=checkins, plan=plan, first_day=first)
+    return fit.common if fit else None
 
 
 def _planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> NDArray[np.bool_]:

@@ -91,10 +91,12 @@ def _row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:
     return (ordered[rows, (count - 1) // 2] + ordered[rows, count // 2]) / 2
 
 
-def noise_scale(lift: Whole, day: Floats, y: Floats, var: Floats, count: int) -> Floats:
+def noise_scale(
+    lift: Whole, day: Floats, y: Floats, var: Floats, count: int, log_mean: float | None = None
+) -> tuple[Floats, float]:
     """Return each lift's noise variance as a multiple of `var`, shrunk towards the log's.
 
-    A session is compared with the line between the one before and the one after, so trends
+    The log's own multiple is `log_mean` where it is known already, and returned beside. A session is compared with the line between the one before and the one after, so trends
     and corners hardly enter; differences are cut at three standard deviations.
     """
     same = np.r_[False, lift[1:] == lift[:-1]]
@@ -107,14 +109,20 @@ def noise_scale(lift: Whole, day: Floats, y: Floats, var: Floats, count: int) ->
     squares = np.minimum(residual**2 / expected, 9.0)
     n = np.bincount(lift[i], minlength=count)
     own = np.bincount(lift[i], weights=squares, minlength=count)
-    log_mean = (squares.sum() + 30.0) / (len(squares) + 30.0)
+    if log_mean is None:
+        log_mean = float((squares.sum() + 30.0) / (len(squares) + 30.0))
     # neighbouring differences share sessions: three count for about two
-    return (NOISE_FREEDOM * log_mean + own / 1.5) / (NOISE_FREEDOM + n / 1.5)
+    return (NOISE_FREEDOM * log_mean + own / 1.5) / (NOISE_FREEDOM + n / 1.5), log_mean
 
 
 def shared_day(
-    client: Whole, day: Floats, fit: LocalFit, var: Floats, usable: NDArray[np.bool_]
-) -> tuple[Floats, Floats]:
+    client: Whole,
+    day: Floats,
+    fit: LocalFit,
+    var: Floats,
+    usable: NDArray[np.bool_],
+    covariance: float | None = None,
+) -> tuple[Floats, Floats, float]:
     """Estimate the readiness of each session's day from the client's other lifts.
 
     Returns
@@ -122,6 +130,8 @@ def shared_day(
     shift, known_var
         To be subtracted from the session's measurement and from its variance; 0 where no
         other lift was trained that day.
+    covariance
+        Of two lifts on one day, as the log says, or as given where it is known already.
     """
     first_day = day.min() if len(day) else 0.0
     key = np.unique(client * 1_000_000 + (day - first_day).astype(np.int64), return_inverse=True)[1]
@@ -129,9 +139,10 @@ def shared_day(
     reach = 2.5 * np.sqrt(v)
     r = np.where(usable, np.clip(fit.left_out, -reach, reach), 0.0)
     lifts_that_day = np.bincount(key, weights=usable)
-    pairs = (lifts_that_day * (lifts_that_day - 1)).sum()
-    products = (np.bincount(key, weights=r) ** 2 - np.bincount(key, weights=r * r)).sum()
-    covariance = max((products + 200.0) / (pairs + 200.0), 1e-9)
+    if covariance is None:
+        pairs = (lifts_that_day * (lifts_that_day - 1)).sum()
+        products = (np.bincount(key, weights=r) ** 2 - np.bincount(key, weights=r * r)).sum()
+        covariance = float(max((products + 200.0) / (pairs + 200.0), 1e-9))
     shared = np.minimum(min(covariance, SHARED_DAY_CAP_PCT**2), 0.5 * var)
     w = np.where(usable, 1 / np.maximum(v - shared, 0.2 * v), 0.0)
     others = np.bincount(key, weights=w)[key] - w
@@ -140,4 +151,4 @@ def shared_day(
     weight = np.maximum(others, 0.0) + 1 / shared
     shift = np.where(alone, 0.0, total / weight)
     known = np.where(alone, 0.0, np.maximum(others, 0.0) / weight * shared)
-    return shift, known
+    return shift, known, covariance

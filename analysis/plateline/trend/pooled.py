@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from plateline.trend.weeks import Weeks
 
-__all__ = ["DECLINING", "FLAT", "PRIOR", "PROGRESSING", "Pooled", "learn_pooled"]
+__all__ = ["DECLINING", "FLAT", "PRIOR", "PROGRESSING", "Common", "Pooled", "learn_pooled"]
 
 Floats = NDArray[np.float64]
 
@@ -57,6 +57,31 @@ class Pooled:
     change: Floats
     slope_mean: Floats
     slope_sd: Floats
+
+
+@dataclass(frozen=True)
+class Common:
+    """Everything that lifts learn from each other; the rest of a fit is a lift's or client's own.
+
+    Given to the functions of this room, it lets the clients of a log be worked on apart, in
+    parts of any size, with the results of the whole log.
+
+    Attributes
+    ----------
+    noise
+        The log's noise variance, as a multiple of the ordinary one.
+    day_covariance
+        Of two lifts of a client on one day, squared %.
+    pooled
+        How regimes change, and how fast strength moves in each.
+    first_day
+        The log's first day, in days from 1 January 1970: how far back every lift is looked at.
+    """
+
+    noise: float
+    day_covariance: float
+    pooled: Pooled
+    first_day: int
 
 
 PRIOR = Pooled(

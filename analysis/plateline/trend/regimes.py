@@ -280,13 +280,14 @@ def _run_chunk(all_weeks: Weeks, lifts: Whole, pooled: Pooled, path: bool) -> Po
             hypotheses.change(t, pooled)
         if len(starting):
             hypotheses.begin(t, starting, weeks, pooled)
-        if changes or len(starting):
-            rows = CLASSES * (t + 1)
-        if trail is not None and rows:
+        # Also where none of these lifts starts: what a lift gets must not depend on the others
+        # that happen to be in its chunk.
+        rows = CLASSES * (t + 1)
+        if trail is not None:
             trail.before(t, hypotheses, rows)
         density = hypotheses.observe(rows, y[t], weeks.offset[t], weeks.x[t], var[t])
         log_evidence += np.where(seen[t], density, 0.0)
-        if trail is not None and rows:
+        if trail is not None:
             trail.after(t, hypotheses, rows)
     return _posterior(hypotheses, weeks, first, log_evidence, trail, width)
 

@@ -21,7 +21,7 @@ from plateline.trend.context import contexts
 from plateline.trend.fit import Fit, fit_lifts, last_day
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90, cumulative, mixture_quantiles
-from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING
+from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, Common
 from plateline.words import CHECKINS, CLIENTS, LIFT_STATUS_DETAIL, State, conform
 
 __all__ = ["lift_status", "scale_of", "state_probabilities"]
@@ -43,6 +43,7 @@ def lift_status(
     checkins: Any = None,
     clients: Any = None,
     plan: Any = None,
+    common: Common | None = None,
 ) -> pl.DataFrame:
     """Say for every lift whether it progresses, is stuck or declines, and since when.
 
@@ -56,6 +57,8 @@ def lift_status(
         CATALOGUE (body-mass shares, kinds of lift); the one that ships when left out.
     checkins, clients, plan
         CHECKINS (body mass of the day, diet phases), CLIENTS (phase) and PLAN (light weeks).
+    common
+        What `learn_common` learned from the whole log, where `sets` are a part of it.
 
     Returns
     -------
@@ -94,7 +97,7 @@ def lift_status(
     clean = clean.filter(pl.col("date") <= as_of)
     people = beside_frame(clients, CLIENTS, "clients")
     measured = beside_frame(checkins, CHECKINS, "check-ins")
-    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan)
+    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan, common=common)
     silent = _silent_lifts(clean, fit)
     if fit is None:
         return silent

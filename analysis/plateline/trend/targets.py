@@ -13,6 +13,7 @@ from plateline.strength.curves import depth
 from plateline.strength.door import polars_frame, sets_frame
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.normal import Z80
+from plateline.trend.pooled import Common
 from plateline.words import TARGETS, conform
 
 __all__ = ["targets"]
@@ -30,6 +31,7 @@ def targets(
     catalogue: pl.DataFrame | None = None,
     checkins: Any = None,
     plan: Any = None,
+    common: Common | None = None,
 ) -> pl.DataFrame:
     """Say what load each lift can take for so many repetitions with so many in reserve.
 
@@ -41,7 +43,7 @@ def targets(
         A frame of `client, exercise, reps, rir`, answered row by row in its order; or
     reps, rir
         the same for every lift.
-    as_of, catalogue, checkins, plan
+    as_of, catalogue, checkins, plan, common
         As for `lift_status`.
 
     Returns
@@ -66,7 +68,7 @@ def targets(
     more or less than most. The load describes what the log supports; it is not advice.
     """
     clean = sets_frame(sets)
-    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan)
+    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common)
     wanted = _wanted(clean, prescriptions, reps, rir, as_of)
     if fit is None:
         empty = (

@@ -21,6 +21,7 @@ from plateline.trend.assumptions import (
 )
 from plateline.trend.measure import Days, Lifts
 from plateline.trend.neighbours import local_fit, noise_scale, shared_day, windows
+from plateline.trend.pooled import Common
 
 __all__ = ["Weeks", "Weighed", "lay_out", "weigh"]
 
@@ -66,19 +67,25 @@ class Weighed:
     back: Flags
     ordinary_var: Floats
     noise_sd: Floats
+    log_noise: float
+    day_covariance: float
 
 
-def weigh(lifts: Lifts, days: Days, light: Flags) -> Weighed:
+def weigh(lifts: Lifts, days: Days, light: Flags, common: Common | None = None) -> Weighed:
     """Weigh every session against its neighbours and the other lifts of its day.
 
     Parameters
     ----------
     light
         Sessions that were planned to be light: no evidence.
+    common
+        What lifts learn from each other, where it is known already.
     """
     lift, day = days.lift, days.day
     base = DAY_SD_PCT**2 + days.error_var
-    scale = noise_scale(lift, day, days.y, base, lifts.count)
+    scale, log_noise = noise_scale(
+        lift, day, days.y, base, lifts.count, common.noise if common else None
+    )
     var = base * scale[lift]
     wide = local_fit(windows(lift, INTENSITY_HALF_WINDOW), day, days.y, var)
     x = wide.line - days.log_load - lifts.usual_bend[lift]
@@ -95,7 +102,9 @@ def weigh(lifts: Lifts, days: Days, light: Flags) -> Weighed:
     odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
     usual_load = local_fit(near, day, days.log_load, flat_var).median
     low = odd & (gap < 0) & (days.log_load < usual_load - ODD_SESSION_PCT / 2)
-    shift, known = shared_day(lifts.client[lift], day, fit, var, ~odd)
+    shift, known, covariance = shared_day(
+        lifts.client[lift], day, fit, var, ~odd, common.day_covariance if common else None
+    )
     var = var - known
     z2 = fit.left_out**2 / (fit.leverage * var)
     var = var * np.maximum((TAIL_FREEDOM + z2) / (TAIL_FREEDOM + 1), 1.0)
@@ -104,8 +113,9 @@ def weigh(lifts: Lifts, days: Days, light: Flags) -> Weighed:
     n = np.bincount(lift, minlength=lifts.count)
     noise = np.bincount(lift, weights=base, minlength=lifts.count) * scale / np.maximum(n, 1)
     return Weighed(
-        days.y - shift, x, var, odd, low | (light & odd), back, base * scale[lift], np.sqrt(noise)
-    )
+        days.y - shift, x, var, odd, low | (light & odd), back, base * scale[lift],
+        np.sqrt(noise), log_noise, covariance,
+    )  # fmt: skip
 
 
 def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
@@ -166,9 +176,9 @@ def week_rows(day: Floats, as_of_day: int, weeks: int) -> tuple[Whole, Floats]:
     return (weeks - 1 - age // 7).astype(np.int64), (3 - age % 7) / 7
 
 
-def lay_out(lifts: Lifts, days: Days, weighed: Weighed, as_of_day: int) -> Weeks:
+def lay_out(lifts: Lifts, days: Days, weighed: Weighed, first_day: int, as_of_day: int) -> Weeks:
     """Collapse the sessions of each week, for at most `MAX_WEEKS` weeks before the as-of day."""
-    oldest = int((as_of_day - days.day.min()) // 7) + 1 if len(days.day) else 1
+    oldest = int((as_of_day - first_day) // 7) + 1
     weeks, count = min(MAX_WEEKS, oldest), lifts.count
     row, offset = week_rows(days.day, as_of_day, weeks)
     keep = row >= 0
