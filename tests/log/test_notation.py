@@ -1,0 +1,129 @@
+"""The short forms: what NOTATION.md promises, and that no text escapes being read or refused."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import plateline.log
+from plateline.log.notation import parse_sets, shows_load_first
+from plateline.log.values import SetsRefused, Unreadable
+from plateline.words import SetKind
+
+DOC = Path(plateline.log.__file__).with_name("NOTATION.md").read_text(encoding="utf-8")
+
+
+def sets(text: str, *, load_first: bool = False) -> list[tuple[float | None, int]]:
+    return [(s.load, s.reps) for s in parse_sets(text, load_first=load_first)]
+
+
+def _documented() -> list[tuple[str, str]]:
+    """Return the rows of the two tables of NOTATION.md: a form and what it means."""
+    return re.findall(r"^\| `([^`]+)` \| ([^|]+?) \|$", DOC, re.MULTILINE)
+
+
+@pytest.mark.parametrize(("form", "meaning"), _documented())
+def test_every_documented_form_means_what_the_document_says(form: str, meaning: str) -> None:
+    if meaning.startswith("refused"):
+        with pytest.raises(SetsRefused):
+            parse_sets(form)
+        return
+    said = re.findall(r"([+-]?[\d.]+|no load)(?: (kg|lb))? x (\d+)", meaning)
+    expected = [
+        (None if load == "no load" else float(load), unit or None, int(reps))
+        for load, unit, reps in said
+    ]
+    assert [(s.load, s.unit, s.reps) for s in parse_sets(form)] == expected
+
+
+def test_the_document_covers_enough() -> None:
+    assert len(_documented()) >= 40
+
+
+def test_effort_kind_and_remark_are_kept() -> None:
+    warm_up, top, back_off = parse_sets("w 60x5, top 140x5 RIR 1, bo 110x8 (easy)")
+    assert (warm_up.kind, top.kind, back_off.kind) == (
+        SetKind.WARM_UP,
+        SetKind.TOP,
+        SetKind.BACK_OFF,
+    )
+    assert (top.rir, back_off.remark) == (1, "easy")
+    assert parse_sets("100x5@8.5")[0].rir == 1.5
+    assert parse_sets("100x12F")[0].rir == 0
+
+
+def test_a_plan_is_refused_as_a_plan() -> None:
+    with pytest.raises(SetsRefused, match="plan"):
+        parse_sets("3x8-10@60 RIR2")
+
+
+def test_a_small_first_number_needs_the_file_to_say_it_is_a_load() -> None:
+    with pytest.raises(SetsRefused, match="10 sets or a load of 10"):
+        parse_sets("10x12")
+    assert sets("10x12", load_first=True) == [(10, 12)]
+    assert sets("12.5x10, 10x12") == [(12.5, 10), (10, 12)]
+    with pytest.raises(SetsRefused):
+        parse_sets("3x10", load_first=True)
+    assert shows_load_first("100x5")
+    assert not shows_load_first("3x10@60")
+    assert not shows_load_first("10x12")
+
+
+@pytest.mark.parametrize(
+    "text", ["hello", "", "x", "3x", "@60", "100kg", "3x30s", "5 7", "2x30kgx10", "100 200 300"]
+)
+def test_what_notes_no_sets_is_refused(text: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_sets(text)
+
+
+LOADS = st.integers(62, 4000).map(lambda quarter: quarter / 2)
+REPS = st.integers(1, 40)
+
+
+@given(
+    st.lists(st.tuples(LOADS, REPS), min_size=1, max_size=8),
+    st.sampled_from([", ", "; ", " / ", " + ", " "]),
+)
+def test_load_times_reps_come_back_with_any_separator(
+    done: list[tuple[float, int]], separator: str
+) -> None:
+    assert sets(separator.join(f"{load:g}x{reps}" for load, reps in done)) == done
+
+
+@given(st.lists(st.tuples(LOADS, REPS), min_size=1, max_size=8))
+def test_decimal_commas_are_told_from_list_commas(done: list[tuple[float, int]]) -> None:
+    text = ", ".join(f"{load:g}kg x {reps}".replace(".", ",") for load, reps in done)
+    assert sets(text) == done
+
+
+@given(
+    st.integers(1, 10),
+    REPS,
+    LOADS,
+    st.sampled_from(
+        ["{n}x{r}@{w:g}", "{n} x {r} @ {w:g} kg", "{n} sets of {r} at {w:g}kg", "{n}x{r}x{w:g}kg"]
+    ),
+)
+def test_sets_times_reps_at_a_load(count: int, reps: int, load: float, form: str) -> None:
+    assert sets(form.format(n=count, r=reps, w=load)) == [(load, reps)] * count
+
+
+@given(LOADS, st.lists(REPS, min_size=3, max_size=6), st.sampled_from([",", ", ", "/", "-"]))
+def test_a_load_before_a_list_of_reps(load: float, reps: list[int], separator: str) -> None:
+    assert sets(f"{load:g}kg {separator.join(map(str, reps))}") == [(load, r) for r in reps]
+
+
+@given(st.text(alphabet="0123456789xX×*@+-/.,;:()kglbBWrRIPEfw #\n", max_size=40))
+def test_any_cell_is_read_or_refused_with_a_sentence(text: str) -> None:
+    try:
+        found = parse_sets(text)
+    except Unreadable as fault:
+        assert fault.reason.endswith(".")  # noqa: PT017
+    else:
+        assert found
+        assert all(1 <= s.reps <= 1000 for s in found)
