@@ -9,7 +9,7 @@ import datetime as dt
 import math
 from collections.abc import Iterator
 
-from plateline.demo.club import FIRST_DAY, LAST_DAY, Accessory, Client, Main, Rounds
+from plateline.demo.club import FIRST_DAY, LAST_DAY, Client, Main, Rounds
 from plateline.demo.lifter import DAY_FORM_SD, LIFT_FORM_SD, Chance, Lift, SetDone
 
 __all__ = ["CHECKIN_COLUMNS", "LOG_COLUMNS", "PLAN_COLUMNS", "Season"]
@@ -306,15 +306,3 @@ class Season:
             yield row(
                 lift.exercise, "accessory", "working", rounds, item.reps, 3 if easy else 1, label
             )
-
-
-def accessory_names(client: Client) -> list[str]:
-    """Return the exercises a client does as accessory work."""
-    return [
-        lift.exercise
-        for items in client.sessions.values()
-        for item in items
-        if isinstance(item, Rounds)
-        for lift in item.lifts
-        if isinstance(lift, Accessory)
-    ]
