@@ -97,9 +97,21 @@ def test_since_is_drawn_with_its_span_and_told() -> None:
     assert "State: plateau since 25 May 2026" in figure.alt
 
 
-def test_unclear_lift_has_no_since() -> None:
-    unclear = status().with_columns(state=pl.lit(State.UNCLEAR.value))
-    assert "since" not in json.dumps(charts.trend_chart(curves(), unclear).spec)
+@pytest.mark.parametrize("state", [State.UNCLEAR, State.PROGRESSING])
+def test_only_a_stop_or_a_fall_has_a_since(state: State) -> None:
+    other = status().with_columns(state=pl.lit(state.value))
+    assert "since" not in json.dumps(charts.trend_chart(curves(), other).spec)
+
+
+def test_labels_of_stretches_keep_their_distance() -> None:
+    start = curves()["date"].min()
+    stretches = pl.DataFrame(
+        {"start": [start + dt.timedelta(days=day) for day in (2, 9, 120)]}
+    ).with_columns(end=pl.col("start") + pl.duration(days=5), label=pl.lit("break"))
+    bare = curves().with_columns(context=pl.lit(None, dtype=pl.String))
+    layers = charts.trend_chart(bare, phases=stretches).spec["layer"]
+    assert len(layers[0]["data"]["values"]) == 3
+    assert len(layers[1]["data"]["values"]) == 2
 
 
 def test_since_the_first_session_is_not_drawn() -> None:

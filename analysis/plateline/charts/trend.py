@@ -15,7 +15,17 @@ from plateline.charts.words import counted, day, number, span
 from plateline.errors import UsageError
 from plateline.words import State
 
-__all__ = ["scale_title", "trend_chart"]
+__all__ = ["context_spans", "scale_title", "trend_chart"]
+
+CONTEXT_WORDS = {"light day or typing error": "light", "back from a layoff": None}
+"""What shaded sessions are called, short enough to stand side by side; the first sessions
+after a break are not shaded, since the break itself is."""
+
+LABEL_ROOM = 0.12
+"""Labels of shaded stretches keep this share of the picture's width from one another."""
+
+DATED_STATES = (State.PLATEAU, State.DECLINING)
+"""A lift that moves up has no day on which that began to matter."""
 
 CONTEXT_GAP_DAYS = 4
 """A shaded stretch reaches this far beyond its first and last session, so that one session
@@ -148,7 +158,7 @@ def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> lis
 
 def _since(row: dict[str, Any], sessions: pl.DataFrame) -> list[dict[str, Any]]:
     since = row.get("since")
-    if since is None or sessions.is_empty() or row.get("state") == State.UNCLEAR:
+    if since is None or sessions.is_empty() or row.get("state") not in DATED_STATES:
         return []
     first = sessions["date"][0]
     if since <= first:
@@ -184,32 +194,49 @@ def _is_late(since: dt.date, dates: pl.Series) -> bool:
 
 
 def _shading(sessions: pl.DataFrame, phases: pl.DataFrame | None) -> list[dict[str, Any]]:
-    spans = _context_spans(sessions)
+    named = context_spans(sessions)
     if phases is not None and len(phases):
-        spans += lean_rows(phases, {"d": "start", "e": "end", "t": "label"})
-    if not spans:
+        named = pl.concat([named, phases.select(named.columns)])
+    if sessions.is_empty() or named.is_empty():
         return []
+    first, last = sessions["date"][0], sessions["date"][-1]
+    inside = named.filter(pl.col("end") >= first, pl.col("start") <= last).sort("start")
+    columns = {"d": pl.max_horizontal("start", pl.lit(first)), "e": "end", "t": "label"}
+    spans = lean_rows(inside, columns)
+    labels = lean_rows(_with_room(inside, (last - first).days), columns)
     return [
         layer({"type": "rect", "color": SHADE, "opacity": 0.9}, spans,
               x=day_axis(), x2={"field": "e"}, tooltip=told(("t", "Stretch"))),
         layer({"type": "text", "color": QUIET, "align": "left", "baseline": "top", "dx": 3,
-               "y": 2, "fontSize": 11}, spans,
+               "y": 2, "fontSize": 11}, labels,
               x=day_axis(), text={"field": "t"}),
     ]  # fmt: skip
 
 
-def _context_spans(sessions: pl.DataFrame) -> list[dict[str, Any]]:
-    """Return runs of sessions with the same context as spans of days."""
-    told_runs = sessions.with_columns(run=pl.col("context").rle_id()).filter(
-        pl.col("context").is_not_null()
-    )
+def _with_room(spans: pl.DataFrame, days: int) -> pl.DataFrame:
+    """Return the stretches whose label has room beside the one before."""
+    kept, last = [], None
+    for place, start in enumerate(spans["start"]):
+        if last is None or (start - last).days >= LABEL_ROOM * days:
+            kept.append(place)
+            last = start
+    return spans[kept]
+
+
+def context_spans(sessions: pl.DataFrame) -> pl.DataFrame:
+    """Return runs of sessions that the curve names: `start, end, label`."""
+    short = sessions.with_columns(label=pl.col("context").replace(CONTEXT_WORDS))
+    runs = short.with_columns(run=pl.col("label").rle_id()).filter(pl.col("label").is_not_null())
     margin = pl.duration(days=CONTEXT_GAP_DAYS)
-    spans = told_runs.group_by("run", maintain_order=True).agg(
-        start=pl.col("date").min() - margin,
-        end=pl.col("date").max() + margin,
-        label=pl.col("context").first(),
+    return (
+        runs.group_by("run", maintain_order=True)
+        .agg(
+            start=pl.col("date").min() - margin,
+            end=pl.col("date").max() + margin,
+            label=pl.col("label").first(),
+        )
+        .drop("run")
     )
-    return lean_rows(spans, {"d": "start", "e": "end", "t": "label"})
 
 
 def _caption(forecast: pl.DataFrame, row: dict[str, Any]) -> str:
@@ -241,8 +268,8 @@ def _alt(
     )
     state = row.get("state")
     if state:
-        since = f" since {day(row['since'])}" if row.get("since") else ""
-        said += f" State: {state}{since if state != State.UNCLEAR else ''}."
+        since = f" since {day(row['since'])}" if row.get("since") and state in DATED_STATES else ""
+        said += f" State: {state}{since}."
     if len(forecast):
         last = forecast.row(-1, named=True)
         said += (

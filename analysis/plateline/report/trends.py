@@ -37,7 +37,7 @@ class TrendsPage:
     ----------
     frames
         The results by name: `status` (LIFT_STATUS_DETAIL, most in need of attention first),
-        `curves`, `sessions`, `records`, `weekly`, `muscles`, `targets`, `levers`, `rejected`,
+        `curves`, `stretches` (breaks and falling body mass), `sessions`, `records`, `weekly`, `muscles`, `targets`, `levers`, `rejected`,
         `names`.
     client
         Whose log it is; `athlete` where the log does not say.
@@ -86,6 +86,7 @@ class TrendsPage:
             self.frames["curves"].filter(exercise=name),
             self.frames["status"].filter(exercise=name),
             unit=self.unit,
+            phases=self.frames["stretches"],
         )
 
     def records(self, lift: str | None = None) -> Block:

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.charts.lean import lean_number
+from plateline.charts.trend import DATED_STATES, context_spans
 from plateline.charts.window import overview_spec, strength_window_spec, volume_window_spec
 from plateline.strength import share_of_max
-from plateline.words import State
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
@@ -35,11 +35,12 @@ def page_data(page: TrendsPage) -> dict[str, Any]:
     joined = curves.join(maxima, on=["exercise", "date"], how="left", maintain_order="left")
     by_lift = joined.partition_by("exercise", as_dict=True)
     weekly = page.frames["weekly"].sort("exercise", "week").partition_by("exercise", as_dict=True)
+    stretches = page.frames["stretches"].select("start", "end", "label")
     return {
         "unit": page.unit,
         "files": files,
         "lifts": [
-            _lift(row, by_lift[(row["exercise"],)], weekly.get((row["exercise"],)))
+            _lift(row, by_lift[(row["exercise"],)], weekly.get((row["exercise"],)), stretches)
             for row in page.frames["status"].iter_rows(named=True)
             if (row["exercise"],) in by_lift
         ],
@@ -49,7 +50,9 @@ def page_data(page: TrendsPage) -> dict[str, Any]:
     }
 
 
-def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None) -> dict[str, Any]:
+def _lift(
+    row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None, stretches: pl.DataFrame
+) -> dict[str, Any]:
     past, ahead = curve.filter(kind="session"), curve.filter(kind="forecast")
     usual = row["usual_reps"]
     return {
@@ -71,14 +74,14 @@ def _lift(row: dict[str, Any], curve: pl.DataFrame, weekly: pl.DataFrame | None)
         "weeks": _columns(weekly, {"d": "week", "v": "volume_load_kg", "r": "reps"})
         if weekly is not None
         else {"d": [], "v": [], "r": []},
-        "spans": _spans(past),
+        "spans": _spans(pl.concat([context_spans(past), stretches])),
     }  # fmt: skip
 
 
 def _since(row: dict[str, Any], past: pl.DataFrame) -> int | None:
     """Return since when, where that says something: not "since the first session"."""
     since = row["since"]
-    if since is None or row["state"] == State.UNCLEAR or since <= past["date"].min():
+    if since is None or row["state"] not in DATED_STATES or since <= past["date"].min():
         return None
     return (since - _EPOCH).days
 
@@ -105,15 +108,10 @@ def _steps(column: pl.Series) -> list[int | None]:
     return (column - before).to_list()
 
 
-def _spans(past: pl.DataFrame) -> list[list[Any]]:
-    """Return stretches of sessions with one context: first day, last day, what it was."""
-    runs = past.with_columns(run=pl.col("context").rle_id()).filter(pl.col("context").is_not_null())
-    spans = runs.group_by("run", maintain_order=True).agg(
-        pl.col("date").min().cast(pl.Int32).alias("first"),
-        pl.col("date").max().cast(pl.Int32).alias("last"),
-        pl.col("context").first(),
-    )
-    return [list(row) for row in spans.select("first", "last", "context").iter_rows()]
+def _spans(named: pl.DataFrame) -> list[list[Any]]:
+    """Return named stretches: first day, last day, what it was."""
+    days = named.sort("start").with_columns(pl.col("start", "end").cast(pl.Int32))
+    return [list(row) for row in days.iter_rows()]
 
 
 _EPOCH = pl.Series([0], dtype=pl.Int32).cast(pl.Date)[0]

@@ -9,7 +9,8 @@ import polars as pl
 
 from plateline import advice, fatigue, load, strength, trend
 from plateline.charts.lean import LB_PER_KG
-from plateline.report.facts import rejected_by_client
+from plateline.fatigue.tables import READINESS
+from plateline.report.facts import rejected_by_client, stretches
 from plateline.words import Role, State
 
 if TYPE_CHECKING:
@@ -31,7 +32,17 @@ TARGET_REPS = (5, 8, 10, 12, 15, 20, 30)
 
 TARGET_RIR = 1.0
 
-_ATTENTION = {State.DECLINING: 0, State.PLATEAU: 1, State.UNCLEAR: 2, State.PROGRESSING: 3}
+_ATTENTION = {
+    (State.DECLINING, True): 0,
+    (State.PLATEAU, True): 1,
+    (State.DECLINING, False): 2,
+    (State.UNCLEAR, True): 3,
+    (State.PLATEAU, False): 4,
+    (State.UNCLEAR, False): 5,
+    (State.PROGRESSING, True): 6,
+    (State.PROGRESSING, False): 7,
+}
+"""Order of (state, is its load meant to climb): a lift that is worked for volume may stand."""
 
 _UNIT_TOLERANCE = 0.02
 """Loads may have been rounded to hundredths on their way into a log."""
@@ -54,6 +65,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     )
     status = in_order(judged, roles, end)
     wanted = prescriptions(status)
+    ready = fatigue.readiness(sets, checkins, clients) if len(checkins) else _NOT_LOGGED
     suggested = advice.levers(
         judged,
         sets=sets,
@@ -63,12 +75,14 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         catalogue=catalogue,
         clients=clients,
         plan=plan,
-        **_condition(sets, curves, checkins, clients),
+        performance=fatigue.performance_ratio(sets, curves),
+        readiness=ready if len(ready) else None,
     )
     return {
         "sets": sets,
         "status": status,
         "curves": curves,
+        "stretches": stretches(sets, ready),
         "sessions": strength.lift_sessions(sets, catalogue=catalogue, checkins=checkins),
         "records": strength.lift_records(sets, catalogue=catalogue, checkins=checkins),
         "weekly": load.weekly_load(sets, catalogue=catalogue, checkins=checkins),
@@ -80,14 +94,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     }
 
 
-def _condition(
-    sets: pl.DataFrame, curves: pl.DataFrame, checkins: pl.DataFrame, clients: pl.DataFrame
-) -> dict[str, pl.DataFrame]:
-    """Return what fatigue says beside the levers: performance, and readiness where logged."""
-    said = {"performance": fatigue.performance_ratio(sets, curves)}
-    if len(checkins):
-        said["readiness"] = fatigue.readiness(sets, checkins, clients)
-    return said
+_NOT_LOGGED = pl.DataFrame(schema=READINESS)
 
 
 def stuck(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.DataFrame:
@@ -102,25 +109,22 @@ def stuck(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.DataFra
 def in_order(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.DataFrame:
     """Return lifts that are still trained first, those that ask for attention before others.
 
-    Of lifts in one state those come first whose load is meant to climb, then those with the
-    most sessions.
+    Of lifts that ask as much for it, those with the most sessions come first.
     """
     climbs = roles.filter(pl.col("role") == Role.PROGRESSION)["exercise"].to_list()
+    order = pl.DataFrame(
+        [(str(state), climbing, place) for (state, climbing), place in _ATTENTION.items()],
+        schema=["state", "climbs", "place"],
+        orient="row",
+    )
     return (
         status.with_columns(
-            is_accessory=~pl.col("exercise").is_in(climbs),
             is_old=pl.col("last_date") < end - dt.timedelta(days=CURRENT_DAYS),
-            place=pl.col("state").replace_strict(_ATTENTION, default=9),
+            climbs=pl.col("exercise").is_in(climbs),
         )
-        .sort(
-            "is_old",
-            "place",
-            "is_accessory",
-            "sessions",
-            "exercise",
-            descending=[False, False, False, True, False],
-        )
-        .drop("is_old", "place", "is_accessory")
+        .join(order, on=["state", "climbs"], how="left")
+        .sort("is_old", "place", "sessions", "exercise", descending=[False, False, True, False])
+        .drop("is_old", "place", "climbs")
     )
 
 

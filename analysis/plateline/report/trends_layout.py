@@ -124,6 +124,7 @@ def _card(page: TrendsPage, place: int, name: str) -> Markup:
             _lately(page.frames["curves"].filter(exercise=name)),
             page.frames["status"].filter(exercise=name),
             unit=page.unit,
+            phases=page.frames["stretches"],
         )
         still = still_figure(_picture(figure, 1000 + place))
     return Markup(

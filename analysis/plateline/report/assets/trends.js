@@ -87,7 +87,7 @@
       points,
       line,
       ahead: line.length && next.length ? [line[line.length - 1], ...next] : [],
-      spans: (k === null ? [] : lift.spans).map(([from, to, what]) => ({ d: ms(from - 4), e: ms(to + 4), t: what })),
+      spans: (k === null ? [] : lift.spans).map(([from, to, what]) => ({ d: ms(from), e: ms(to), t: what })),
       since: lift.since === null || k === null ? [] : [{
         d: ms(lift.since), late: lift.since - first > 0.6 * reach,
         t: `${lift.state} since ${dayText.format(ms(lift.since))}`,
