@@ -263,6 +263,19 @@ def test_accessory_lifts_are_not_chased(advise, frames):
     assert not {"back off", "rep range"} & set(named(table))
 
 
+@pytest.mark.parametrize("state", ["progressing", "plateau", "unclear"])
+def test_accessory_lifts_that_are_felt_little_are_swapped_in_any_state(advise, frames, state):
+    sets = frames.sets("Lateral raise", reps=18, load_kg=10, feel=1.8)
+    table = advise(frames.status(exercise="Lateral raise", state=state), sets)
+    assert named(table)[0] == "variant"
+    assert row(table, Evidence.FELT_LITTLE)["substitute"] == "Machine lateral raise"
+
+
+def test_a_progression_lift_that_moves_is_left_alone_even_if_felt_little(advise, frames):
+    table = advise(frames.status(state="progressing"), frames.sets(feel=1.8))
+    assert named(table) == ["leave alone"]
+
+
 def test_a_stuck_lift_without_evidence_is_watched_or_left(advise, frames):
     parts = [
         frames.sets(weeks=range(w, w + 1), reps=9 if w % 2 else 18, per_week=3 if w == 4 else 8)

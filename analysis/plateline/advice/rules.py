@@ -191,10 +191,16 @@ RULES: tuple[Rule, ...] = (
         _settled & ~_losing & _plateau & (_col("sets_now") < FEW_WEEKLY_SETS), _col("sets_now"),
         pl.lit(FEW_WEEKLY_SETS), "hard sets a week", of_muscle=True,
     ),
+    # Accessory work is chosen by whether the target muscle is felt, stuck or not.
+    Rule(
+        Lever.VARIANT, Evidence.FELT_LITTLE, 9,
+        ~_main & (_col("feel") < FEEL_POOR) & (_col("feel_ratings") >= FEW_RATINGS),
+        _col("feel"), pl.lit(FEEL_POOR), "mean feel (1-5)", caution=Caution.PAIN,
+    ),
     # Another way of doing it.
     Rule(
         Lever.VARIANT, Evidence.FELT_LITTLE, 37,
-        _settled & (_col("feel") < FEEL_POOR) & (_col("feel_ratings") >= FEW_RATINGS),
+        _settled & _main & (_col("feel") < FEEL_POOR) & (_col("feel_ratings") >= FEW_RATINGS),
         _col("feel"), pl.lit(FEEL_POOR), "mean feel (1-5)", caution=Caution.PAIN,
     ),
     Rule(

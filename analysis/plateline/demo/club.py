@@ -317,7 +317,7 @@ _LUCIA = Client(
         "Day 2": (
             Main("Dumbbell Romanian deadlift", 37, steady(0.34), (8, 10), step=2),
             Main("Seated cable row", 64, steady(0.30), (8, 10)),
-            Rounds((Accessory("Walking lunge", 24, 1, 0.6, sided=True, feel=3.0),), (12, 15), 2),
+            Rounds((Accessory("Walking lunge", 24, 1, 0.6, sided=True, feel=2.0),), (12, 15), 2),
             Rounds((Accessory("Face pull", 28), Accessory("Cable crunch", 48)), (15, 20), 2),
         ),
         "Day 3": (

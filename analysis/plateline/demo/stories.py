@@ -66,6 +66,8 @@ CLAIMS: tuple[tuple[str, str, str, str, str, str, str, str], ...] = (
      "She went from 8-10 to 15-20 reps in December: the loads fell, the strength did not."),
     ("lucia", "rep-range switch", "context", "Leg press", "2025-12-01", "2025-12-01", "rep-range switch",
      "The switch of rep range is named beside the state."),
+    ("lucia", "rep-range switch", "lever", "Walking lunge", "2026-03-01", "2026-03-31", "variant",
+     "She hardly feels her walking lunges; another accessory lift for the same muscles is better."),
     ("dale", "no RIR", "rir_logged", "", "2025-06-30", "2026-04-03", "0",
      "He never writes reps in reserve."),
     ("dale", "no RIR", "state", "Flat bench", "2025-06-30", "2026-03-31", "progressing",

@@ -10,6 +10,7 @@ pattern, equipment, position, laterality, body-mass share and substitutes of lab
 from plateline.exercises.catalogue import EQUIPMENT, LATERALITIES, MUSCLES, load_catalogue
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.match import annotate, match_names
+from plateline.exercises.names import label_names, relabel
 from plateline.exercises.reading import read_log, read_logbook
 
 __all__ = [
@@ -18,8 +19,10 @@ __all__ = [
     "MUSCLES",
     "Logbook",
     "annotate",
+    "label_names",
     "load_catalogue",
     "match_names",
     "read_log",
     "read_logbook",
+    "relabel",
 ]
