@@ -28,9 +28,14 @@ from plateline.study.zones import ZONES
 __all__ = [
     "DOSE_REPS",
     "EFFECTS",
+    "codes",
+    "counts",
     "effect_rows",
     "effects_frame",
+    "informative_zones",
+    "own_contrasts",
     "primary_model",
+    "primary_rows",
     "zone_contrasts",
 ]
 
@@ -53,7 +58,6 @@ WITHIN_LIFTS = "within lifts"
 BETWEEN = "between lifters"
 ALL_BLOCKS = "all blocks, adjusted"
 OWN_CONTRASTS = "lifters' own contrasts"
-NAIVE = "naive, for comparison only"
 
 MIN_OWN_CONTRASTS = 10
 """Fewest lifters with two zones for which the comparison within lifters is the primary one."""
@@ -81,6 +85,22 @@ def effect_rows(blocks: pl.DataFrame) -> list[dict]:
     first = primary_model(blocks)
     order = [first, *(name for name in tables if name != first)]
     return [row for name in order for row in tables[name]]
+
+
+def primary_rows(blocks: pl.DataFrame, *, exposures: bool = True) -> list[dict]:
+    """Return the zone contrasts of the primary model alone, for sensitivity checks."""
+    if blocks.height < 4:
+        return []
+    if primary_model(blocks) == WITHIN:
+        rows = _fixed(blocks, ["client"], WITHIN, exposures=exposures)
+    else:
+        rows = _all_blocks(blocks, exposures=exposures)
+    kept = []
+    for row in rows:  # zone contrasts come first; the rest need not be computed
+        if row["term"] != "rep zone":
+            break
+        kept.append(row)
+    return kept
 
 
 def primary_model(blocks: pl.DataFrame) -> str:
@@ -136,25 +156,33 @@ def _zone_rows(fit: Pooled, design: Design, blocks: pl.DataFrame, model: str) ->
         )
 
 
+def informative_zones(blocks: pl.DataFrame) -> bool:
+    """Say whether at least two zones occur, at the start of blocks and over them."""
+    return all(blocks[name].n_unique() > 1 for name in ("zone", "start_zone"))
+
+
 def _informative(blocks: pl.DataFrame, groups: list[str]) -> pl.DataFrame:
     """Keep groups of two blocks or more: others say nothing about a contrast within groups."""
     return blocks.filter(pl.len().over(groups) > 1)
 
 
-def _fixed(blocks: pl.DataFrame, groups: list[str], model: str) -> Iterator[dict]:
+def _fixed(
+    blocks: pl.DataFrame, groups: list[str], model: str, *, exposures: bool = True
+) -> Iterator[dict]:
     """Compare blocks of the same lifter (or lift), whose constant is swept out."""
     some = _informative(blocks, groups)
     if some.select(pl.col("client").n_unique()).item() < 2:
         return
     group, cluster = codes(some, groups), codes(some, ["client"])
-    adjust = adjustment_columns(some, training_age=False)
+    adjust = adjustment_columns(some, training_age=False, exposures=exposures)
     y, se = some["slope_pct_week"].to_numpy(), some["se_pct_week"].to_numpy()
 
     def fitted(exposure: Design, start: Design) -> tuple[Pooled, Design]:
         design, instrument = exposure + adjust, (start + adjust).matrix
         return pool(y, se, design.matrix, cluster, group, instrument=instrument), design
 
-    if (zones := zone_columns(some)).names and _varies(some, groups, "start_zone"):
+    zones = zone_columns(some)
+    if informative_zones(some) and _varies(some, groups, "start_zone"):
         fit, design = fitted(zones, zone_columns(some, "start_zone"))
         yield from _zone_rows(fit, design, some, model)
         yield from _dose_rows(some, fitted, model)
@@ -165,11 +193,11 @@ def _varies(blocks: pl.DataFrame, groups: list[str], column: str) -> bool:
     return bool((blocks.group_by(groups).agg(n=pl.col(column).n_unique())["n"] > 1).any())
 
 
-def _all_blocks(blocks: pl.DataFrame) -> Iterator[dict]:
+def _all_blocks(blocks: pl.DataFrame, *, exposures: bool = True) -> Iterator[dict]:
     """Pool all blocks, adjusted for training age and the rest; lifters are clusters."""
     if blocks["client"].n_unique() < 2:
         return
-    adjust = adjustment_columns(blocks, training_age=True)
+    adjust = adjustment_columns(blocks, training_age=True, exposures=exposures)
     one = Design(np.ones((blocks.height, 1)), ("constant",))
     y, se = blocks["slope_pct_week"].to_numpy(), blocks["se_pct_week"].to_numpy()
     cluster = codes(blocks, ["client"])
@@ -178,7 +206,8 @@ def _all_blocks(blocks: pl.DataFrame) -> Iterator[dict]:
         design, instrument = exposure + adjust + one, (start + adjust + one).matrix
         return pool(y, se, design.matrix, cluster, instrument=instrument), design
 
-    if (zones := zone_columns(blocks)).names:
+    if informative_zones(blocks):
+        zones = zone_columns(blocks)
         fit, design = fitted(zones, zone_columns(blocks, "start_zone"))
         yield from _zone_rows(fit, design, blocks, ALL_BLOCKS)
         yield from _dose_rows(blocks, fitted, ALL_BLOCKS)

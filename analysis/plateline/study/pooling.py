@@ -175,7 +175,7 @@ def _tau2(y, var, design, groups, spare: int, method: str, instrument=None) -> f
     high = MAX_TAU_SPREADS * float(np.var(y)) + 1e-12
     if excess(high) > 0:
         return high
-    return float(np.asarray(brentq(excess, 0.0, high, xtol=1e-10)))
+    return float(np.asarray(brentq(excess, 0.0, high, xtol=1e-9, rtol=1e-6)))
 
 
 def combine(y: np.ndarray, se: np.ndarray, method: str = "paule-mandel") -> Combined:
