@@ -157,6 +157,14 @@ def test_nothing_of_another_client_is_on_the_page() -> None:
     assert not any(note in html for note in others if note not in own and len(note) > 12)
 
 
+def test_of_a_shared_log_only_own_rows_are_told() -> None:
+    logbook = read_logbook(demo())
+    own, other = trends_page(logbook, "omar"), trends_page(logbook, "mara")
+    assert "nine-ish" in repr(own.data_notes())
+    assert "nine-ish" not in other.html
+    assert f"{logbook.account['rows']:,}" not in own.html
+
+
 def test_reps_and_loads_that_cannot_be_read_at_all(tmp_path) -> None:
     path = write_log(tmp_path / "log.csv", [["2026-01-05", "Row", "x", "y", ""]], HEADER)
     with pytest.raises(NoResultError, match=r"log\.csv line 2: .*'[xy]'"):

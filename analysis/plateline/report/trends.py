@@ -44,7 +44,7 @@ class TrendsPage:
     unit
         `kg` or `lb`: the unit that the page opens with.
     account
-        The log's row account and the assumptions made.
+        The log's row account (where nobody else is in the log) and the assumptions made.
     """
 
     frames: dict[str, pl.DataFrame]
@@ -175,7 +175,7 @@ def trends_page(
     who = _chosen(logbook, named)
     frames = trend_frames(logbook, who)
     sets = logbook.sets.filter(client=who)
-    account = logbook.account if who != LONE_ATHLETE else _without_stand_in(logbook.account)
+    account = _own_account(logbook, who)
     return TrendsPage(frames, who, unit or usual_unit(sets, logbook.clients), account)
 
 
@@ -198,11 +198,18 @@ def _read(
     return logbook, client
 
 
-def _without_stand_in(account: Mapping[str, object]) -> dict[str, object]:
-    """Leave out what was assumed about a client whom nobody named."""
-    assumed = account.get("assumptions")
+def _own_account(logbook: Logbook, client: str) -> dict[str, object]:
+    """Return what of the log's account is about this client.
+
+    The counts of rows are left out where others share the log; so is what was assumed about
+    a client whom nobody named.
+    """
+    assumed = logbook.account.get("assumptions")
     lines = assumed if isinstance(assumed, list) else []
-    return {**account, "assumptions": [line for line in lines if f"'{LONE_ATHLETE}'" not in line]}
+    kept = [line for line in lines if f"'{LONE_ATHLETE}'" not in line]
+    alone = logbook.sets["client"].n_unique() == 1
+    counts = logbook.account if client == LONE_ATHLETE or alone else {}
+    return {**counts, "assumptions": kept}
 
 
 def _longest_log(sets: pl.DataFrame) -> str:

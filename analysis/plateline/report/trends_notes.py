@@ -11,7 +11,7 @@ from markupsafe import Markup
 from plateline.report import trends_words as say
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import count
-from plateline.report.sentences_data import name_lines
+from plateline.report.sentences_data import name_lines, rows_line
 from plateline.report.tables import Column, table
 
 if TYPE_CHECKING:
@@ -30,10 +30,12 @@ _REJECTED = (
 def data_notes(page: TrendsPage) -> Block:
     """Return the account of the rows, the rejected ones, and the assumptions."""
     rejected = page.frames["rejected"]
-    block = paragraphs([say.account_line(page.account)])
+    counted = "rows" in page.account
+    line = say.account_line(page.account) if counted else rows_line(len(rejected), None)
+    block = paragraphs([line])
     if len(rejected):
         block += _rejected_table(rejected) + _listed("To mend the export", say.fix_lines(rejected))
-    else:
+    elif counted:
         block += paragraphs([say.NO_REJECTED])
     assumptions = page.account.get("assumptions")
     told = list(assumptions) if isinstance(assumptions, Sequence) else []
