@@ -21,17 +21,19 @@ from plateline.words import Phase, Role, State
 __all__ = ["RULES", "Rule"]
 
 NO_EASY_WEEKS = 8.0
-"""Weeks of hard training after which an easier one is usual (common practice, no source)."""
+"""Weeks of hard training after which an easier one is usual (common practice, no source). What
+an easier week is for: Bell et al. 2023, Sports Med Open 9, doi 10.1186/s40798-023-00633-0."""
 
 FAILURE_SHARE = 0.6
 """Share of a lift's sets to failure that is most of them (common practice, no source)."""
 
 SLOW_LOSS_PCT_WEEK = -0.7
-"""Loss of body mass at which trained people still gained strength (Garthe et al. 2011, Int J
-Sport Nutr Exerc Metab 21:97-104, cited from memory); faster loss cost them."""
+"""Loss of body mass that athletes are told to aim for who want to gain strength meanwhile: those
+who lost 0.7 % a week gained lean mass and those who lost 1.0 % did not (Garthe et al. 2011, Int
+J Sport Nutr Exerc Metab 21:97-104, abstract)."""
 
 ENOUGH_SLEEP_H = 7.0
-"""Joint consensus for adults (Watson et al. 2015, Sleep 38:843-844, cited from memory)."""
+"""Joint consensus for adults (Watson et al. 2015, Sleep 38:843-844: seven or more)."""
 
 SLEEP_CLEARLY_H = 0.25
 """A month's mean this far below speaks; a few minutes do not (common practice, no source)."""

@@ -41,7 +41,7 @@ class Evidence(StrEnum):
     NO_EASY_WEEK = "no easier week for long"
     ALL_TO_FAILURE = "most sets to failure"
     LOSING_MASS = "losing body mass"
-    LOSING_FASTER = "losing faster than aimed"
+    LOSING_FASTER = "losing body mass fast"
     SHORT_SLEEP = "short sleep"
     SETS_BELOW_PLAN = "sets below plan"
     SETS_BELOW_OWN = "sets below own progressing weeks"
