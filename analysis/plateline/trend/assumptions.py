@@ -7,9 +7,13 @@ that halving or doubling the value moves no headline figure of the validation by
 
 from __future__ import annotations
 
-SMALLEST_CHANGE_PCT = 0.63
-"""Smallest worthwhile change: 0.3 of a person's own variation (Hopkins, slides on magnitudes)
-of 2.1 %, the coefficient of variation of a measured squat maximum (Banyard et al. 2017)."""
+from plateline.trend.reliability import smallest_worthwhile_change
+
+OWN_VARIATION_PCT = 2.1
+"""Coefficient of variation of a measured squat maximum (Banyard et al. 2017)."""
+
+SMALLEST_CHANGE_PCT = smallest_worthwhile_change(OWN_VARIATION_PCT)
+"""Smallest worthwhile change: 0.63 %."""
 
 SMALLEST_CHANGE_WEEKS = 6.0
 """A lift that needs longer than this for the smallest worthwhile change counts as a plateau:
