@@ -16,6 +16,10 @@ __all__ = ["lift_records"]
 BEST_LOAD, BEST_E1RM = "best load", "best e1RM"
 
 
+_PLACE = ("source_file", "source_line")
+"""Of equal sets on one day the one that stands first in the log is the record."""
+
+
 def lift_records(
     sets: Any,
     *,
@@ -42,7 +46,8 @@ def lift_records(
     lift = ["client", "exercise"]
     best_at_reps = (
         evidence.sort(
-            [*lift, "reps", "load_kg", "date"], descending=[False, False, True, True, False]
+            [*lift, "reps", "load_kg", "date", *_PLACE],
+            descending=[False, False, True, True, False, False, False],
         )
         .unique([*lift, "reps"], keep="first", maintain_order=True)
         .with_columns(
@@ -56,7 +61,10 @@ def lift_records(
     )
     best_e1rm = (
         evidence.filter(pl.col("e1rm_kg").is_not_null())
-        .sort([*lift, "e1rm_kg", "date"], descending=[False, False, True, False])
+        .sort(
+            [*lift, "e1rm_kg", "date", *_PLACE],
+            descending=[False, False, True, False, False, False],
+        )
         .unique(lift, keep="first", maintain_order=True)
         .with_columns(record=pl.lit(BEST_E1RM))
     )
