@@ -181,6 +181,29 @@ def test_more_sets_than_while_it_moved(advise, frames):
     assert found["proposed_high"] < 15
 
 
+def test_one_set_more_or_less_is_no_evidence(advise, frames):
+    sets = pl.concat(
+        [frames.sets(weeks=range(10), per_week=7), frames.sets(weeks=range(10, 24), per_week=6)]
+    )
+    assert not {"more sets", "fewer sets"} & set(named(advise(sets=sets.sort("date"))))
+
+
+def test_two_lifts_of_one_muscle_do_not_ask_for_more_and_for_fewer_sets(advise, frames):
+    parts = [(range(8), 10), (range(8, 21), 14), (range(21, 36), 6)]
+    sets = pl.concat([frames.sets(weeks=weeks, per_week=n) for weeks, n in parts]).sort("date")
+    since = {"Bench press": 8, "Incline bench press": 21}
+    status = pl.concat(
+        [
+            frames.status(exercise=lift, since=frames.as_of - dt.timedelta(weeks=weeks))
+            for lift, weeks in since.items()
+        ]
+    )
+    for lift, lever in (("Bench press", "more sets"), ("Incline bench press", "fewer sets")):
+        assert lever in named(advise(status.filter(exercise=lift), sets))
+    both = advise(status, sets)
+    assert not {"more sets", "fewer sets"} & set(both["lever"])
+
+
 def test_very_many_and_very_few_sets(advise, frames):
     assert row(advise(sets=frames.sets(per_week=24)), Evidence.MANY_SETS)["lever"] == "fewer sets"
     assert row(advise(sets=frames.sets(per_week=3)), Evidence.FEW_SETS)["lever"] == "more sets"

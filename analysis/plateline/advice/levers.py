@@ -109,7 +109,7 @@ def levers(
         performance=_given(performance),
         readiness=_given(readiness),
     )
-    rows = pl.concat([_apply(rule, evidence) for rule in RULES])
+    rows = _without_contradictions(pl.concat([_apply(rule, evidence) for rule in RULES]))
     rows = _with_variants(rows, done, known, clients)
     return conform(_ranked(_with_the_rest(rows, evidence)), LEVERS)
 
@@ -186,6 +186,17 @@ def _proposal(rule: Rule) -> tuple[pl.Expr, pl.Expr, str | None, int | None]:
             return _NOTHING, _NOTHING, None, TRY_WEEKS
         case _:
             return _NOTHING, _NOTHING, None, None
+
+
+def _without_contradictions(rows: pl.DataFrame) -> pl.DataFrame:
+    """Drop sets levers from a lift's own history where two lifts of a muscle pull two ways."""
+    muscle = ["client", "muscle"]
+    more = (pl.col("lever") == Lever.MORE_SETS.value).any().over(muscle)
+    fewer = (pl.col("lever") == Lever.FEWER_SETS.value).any().over(muscle)
+    from_own = pl.col("evidence").is_in(
+        [Evidence.SETS_ABOVE_OWN.value, Evidence.SETS_BELOW_OWN.value]
+    )
+    return rows.filter(~(more & fewer & from_own & pl.col("muscle").is_not_null()))
 
 
 def _with_variants(

@@ -39,7 +39,8 @@ SLEEP_CLEARLY_H = 0.25
 """A month's mean this far below speaks; a few minutes do not (common practice, no source)."""
 
 SETS_CLEARLY = 0.15
-"""Weekly sets differ where they are more than this share apart."""
+LEAST_SETS_APART = 2.0
+"""Weekly sets differ where they are more than this share and at least two sets apart."""
 
 FEW_WEEKLY_SETS = 6.0
 MANY_WEEKLY_SETS = 20.0
@@ -95,7 +96,10 @@ _interrupted = (_in_deload | _after_layoff | _switched).fill_null(False)
 # Strength that holds while body mass is meant to fall is what a diet phase hopes for.
 _held = (_plateau & _losing & (_col("phase") == Phase.LOSE.value)).fill_null(False)
 _settled = _stuck & ~_interrupted & ~_held
-_own = _col("sets_now") / _col("sets_own") - 1
+_more_than_own = _col("sets_now") - _col("sets_own")
+_clearly_off_own = (_more_than_own.abs() > SETS_CLEARLY * _col("sets_own")) & (
+    _more_than_own.abs() >= LEAST_SETS_APART
+)
 _no_easy = pl.coalesce("weeks_since_easy", "weeks_of_log")
 
 RULES: tuple[Rule, ...] = (
@@ -172,7 +176,7 @@ RULES: tuple[Rule, ...] = (
         _col("sets_plan"), "hard sets a week", of_muscle=True,
     ),
     Rule(
-        Lever.FEWER_SETS, Evidence.SETS_ABOVE_OWN, 36, _settled & (_own > SETS_CLEARLY),
+        Lever.FEWER_SETS, Evidence.SETS_ABOVE_OWN, 36, _settled & _clearly_off_own & (_more_than_own > 0) & (_col("sets_now") > FEW_WEEKLY_SETS),
         _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
     ),
     Rule(
@@ -185,7 +189,7 @@ RULES: tuple[Rule, ...] = (
         _col("sets_now"), _col("sets_plan"), "hard sets a week", of_muscle=True,
     ),
     Rule(
-        Lever.MORE_SETS, Evidence.SETS_BELOW_OWN, 40, _settled & ~_losing & (_own < -SETS_CLEARLY),
+        Lever.MORE_SETS, Evidence.SETS_BELOW_OWN, 40, _settled & ~_losing & _clearly_off_own & (_more_than_own < 0),
         _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
     ),
     Rule(
