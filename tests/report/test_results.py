@@ -12,7 +12,13 @@ from polars.testing import assert_frame_equal
 from plateline.errors import InputFileError, NoResultError, UnknownNameError
 from plateline.exercises import Logbook, read_logbook
 from plateline.places import data_demo
-from plateline.report import Results, client_report, compute_results
+from plateline.report import (
+    Results,
+    client_report,
+    compute_results,
+    learn_shared,
+    logbook_of,
+)
 from plateline.report.results import is_results_folder
 
 from .odd_logs import logbook, steady
@@ -53,33 +59,22 @@ def test_a_saved_file_holds_nothing_of_another_client(
     assert not stems & set(names)
 
 
-def test_a_client_alone_gives_what_the_batch_gives(
-    demo_logbook: Logbook, demo_results: Results
+@pytest.mark.parametrize("size", [1, 3])
+def test_parts_give_to_the_bit_what_the_whole_gives(
+    demo_logbook: Logbook, demo_results: Results, size: int
 ) -> None:
-    # Hyperparameters are pooled over the log, so states are compared within the batch only;
-    # what is counted must not depend on who else is in it.
-    alone = Logbook(
-        sets=demo_logbook.sets.filter(client="teo"),
-        clients=demo_logbook.clients.filter(client="teo"),
-        checkins=demo_logbook.checkins.filter(client="teo"),
-        plan=demo_logbook.plan.filter(client="teo"),
-        catalogue=demo_logbook.catalogue,
-        names=demo_logbook.names.filter(client="teo"),
-        rejected=demo_logbook.rejected.clear(),
-        account=demo_logbook.account,
-    )
-    mine, batch = compute_results(alone, "2026-03").of("teo"), demo_results.of("teo")
-    for name in (
-        "accessories",
-        "muscles",
-        "plan",
-        "plan_weeks",
-        "weekly_muscles",
-        "effort",
-        "records",
-    ):
-        drop = [c for c in mine.frames[name].columns if c == "state"]
-        assert_frame_equal(mine.frames[name].drop(drop), batch.frames[name].drop(drop))
+    month = demo_results.month
+    shared = learn_shared(demo_logbook, month)
+    clients = demo_results.clients
+    groups = [clients[n : n + size] for n in range(0, len(clients), size)]
+    parts = [
+        compute_results(logbook_of(demo_logbook, group), month, shared=shared)
+        for group in reversed(groups)
+    ]
+    whole = Results.merged(parts, shared)
+    assert whole.clients == clients
+    for name, frame in demo_results.frames.items():
+        assert_frame_equal(whole.frames[name], frame, check_exact=True)
 
 
 def test_what_comes_after_the_month_is_not_looked_at(demo_logbook: Logbook) -> None:

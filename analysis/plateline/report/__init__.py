@@ -12,7 +12,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from plateline.report.client import ClientReport, client_report
     from plateline.report.index import ClientRun, build_index
-    from plateline.report.results import Results, compute_results, last_full_month
+    from plateline.report.results import (
+        Results,
+        Shared,
+        compute_results,
+        last_full_month,
+        learn_shared,
+        logbook_of,
+    )
 
 _HOMES = {
     "ClientReport": "plateline.report.client",
@@ -21,17 +28,23 @@ _HOMES = {
     "build_index": "plateline.report.index",
     "client_report": "plateline.report.client",
     "compute_results": "plateline.report.results",
+    "Shared": "plateline.report.results",
     "last_full_month": "plateline.report.results",
+    "learn_shared": "plateline.report.results",
+    "logbook_of": "plateline.report.results",
 }
 
 __all__ = [
     "ClientReport",
     "ClientRun",
     "Results",
+    "Shared",
     "build_index",
     "client_report",
     "compute_results",
     "last_full_month",
+    "learn_shared",
+    "logbook_of",
 ]
 
 

@@ -16,6 +16,7 @@ from plateline.report.decisions import client_decisions
 from plateline.report.lifts import lift_rows
 from plateline.report.months import month_end
 from plateline.report.prescriptions import next_prescriptions, target_rows
+from plateline.report.shared import Shared
 from plateline.report.steps import lift_steps, rounded_loads
 from plateline.words import Role, State
 
@@ -24,8 +25,12 @@ if TYPE_CHECKING:
 
 __all__ = ["compute_frames"]
 
+BACK_DAYS = 100
+"""How far back tables look that only show this month and the one before: a quarter and a week,
+so that a client's own rep curve has sessions to learn from."""
 
-def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
+
+def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str, pl.DataFrame]:
     """Return every frame of the reports of a month, by name, each with a `client` column.
 
     Parameters
@@ -35,6 +40,8 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
         the days that end the month's last week.
     month
         First day of the month.
+    shared
+        What `learn_shared` learned of the logbook that this one is, or is a part of.
 
     Raises
     ------
@@ -49,58 +56,63 @@ def compute_frames(logbook: Logbook, month: dt.date) -> dict[str, pl.DataFrame]:
     known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
     beside = known | {"clients": logbook.clients, "plan": logbook.plan}
 
-    status = trend.lift_status(sets, end, **beside)
-    before = trend.lift_status(sets, month - dt.timedelta(days=1), **beside)
-    curves = trend.lift_curves(sets, end, **beside)
+    status = trend.lift_status(sets, end, common=shared.now, **beside)
+    before = trend.lift_status(sets, month - dt.timedelta(days=1), common=shared.before, **beside)
+    curves = trend.lift_curves(sets, end, common=shared.now, **beside)
     sessions = strength.lift_sessions(sets, **known)
     records = strength.lift_records(sets, **known)
+    inside = sets.filter(pl.col("date") >= month)
+    recent = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
     roles = load.roles(sets, logbook.plan, catalogue=logbook.catalogue)
     lifts = lift_rows(status, before, roles, sessions, curves, records, month)
 
     wanted = next_prescriptions(logbook.plan, lifts, sets, month)
-    targets = trend.targets(sets, wanted, as_of=end, **known)
+    targets = trend.targets(sets, wanted, as_of=end, plan=logbook.plan, common=shared.now, **known)
     steps = lift_steps(
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
-    done = _work(logbook, lifts, month)
+    rejected = _mine(shared.rejected, logbook.sets)
+    done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
-    clients = _clients(logbook, sets, lifts, curves, done | felt, month)
+    clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month)
     return {
         "clients": clients,
         "lifts": lifts,
         "curves": curves,
         "decisions": client_decisions(lifts, clients, month),
         "accessories": accessory_rows(
-            lifts, load.monthly_load(sets, **known), load.supersets(sets), sets, month
+            lifts, load.monthly_load(recent, **known), load.supersets(inside), inside, month
         ),
         "records": records.filter(pl.col("date") >= month).sort(
-            "client", "date", "exercise", "record", "reps",
-            descending=[False, True, False, False, False],
+            "client", "date", "exercise", "record", "reps", "source_file", "source_line",
+            descending=[False, True, False, False, False, False, False],
         ),
         "targets": rounded_loads(target_rows(wanted, targets, lifts, sets, month), steps),
         "levers": _levers(logbook, sets, status, lifts, roles, felt, end),
         "flags": facts.flags(sets, month),
         "names": facts.doubtful_names(logbook.names),
-        "assumptions": facts.assumptions_by_client(
-            _assumptions(logbook), _who(logbook, logbook.sets)
+        "assumptions": _mine(shared.assumptions, sets),
+        "backtest": trend.backtest(
+            sets, end, plan=logbook.plan, common=shared.now, **known
         ),
-        "backtest": trend.backtest(sets, end, **known),
-        "rejected": facts.rejected_by_client(logbook.rejected, logbook.sets),
+        "rejected": rejected,
         **done,
         **felt,
         "balance": condition.balance_rows(felt["balance"], lifts, month),
     }  # fmt: skip
 
 
-def _work(logbook: Logbook, lifts: pl.DataFrame, month: dt.date) -> dict[str, pl.DataFrame]:
+def _work(
+    logbook: Logbook, lifts: pl.DataFrame, month: dt.date, last_day: dt.date
+) -> dict[str, pl.DataFrame]:
     """Return the frames of where the work landed and of plan against done, by whole weeks."""
     last = work.last_day_of_weeks(month)
     sets = logbook.sets.filter(pl.col("date") <= last)
     weekly = load.weekly_tables(sets, catalogue=logbook.catalogue, checkins=logbook.checkins)
-    logged = logbook.sets["date"].max()
-    as_of = min(last, logged) if isinstance(logged, dt.date) else last
-    planned = load.adherence(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
-    weeks = load.adherence_weeks(sets, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
+    as_of = min(last, last_day)
+    shown = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
+    planned = load.adherence(shown, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
+    weeks = load.adherence_weeks(shown, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
     return work.work_frames(weekly, lifts, month) | {
         "muscles": work.muscle_rows(
             weekly["weekly_muscles"], weekly["weekly_positions"], planned, logbook.catalogue, month
@@ -110,9 +122,9 @@ def _work(logbook: Logbook, lifts: pl.DataFrame, month: dt.date) -> dict[str, pl
     }
 
 
-def _assumptions(logbook: Logbook) -> list[str]:
-    said = logbook.account.get("assumptions")
-    return said if isinstance(said, list) else []
+def _mine(frame: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
+    """Keep the rows of the clients of a part."""
+    return frame.join(sets.select("client").unique(), on="client", how="semi")
 
 
 def _who(logbook: Logbook, sets: pl.DataFrame) -> pl.DataFrame:
@@ -180,7 +192,9 @@ def _condition(
             fatigue.explain_month(curves, readiness, month), lifts
         ),
         "balance": fatigue.performance_ratio(sets, curves),
-        "back_off": fatigue.back_off_ratio(sets.filter(pl.col("date") >= month), **known),
+        "back_off": fatigue.back_off_ratio(
+            sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS)), **known
+        ).filter(pl.col("date") >= month),
         "relative": fatigue.relative_strength(
             sessions.filter(pl.col("date") >= month),
             checkins,
@@ -195,6 +209,7 @@ def _clients(
     sets: pl.DataFrame,
     lifts: pl.DataFrame,
     curves: pl.DataFrame,
+    rejected: pl.DataFrame,
     done: dict[str, pl.DataFrame],
     month: dt.date,
 ) -> pl.DataFrame:
@@ -211,7 +226,7 @@ def _clients(
         facts.reserve_logged(sets, month),
         facts.named_stretches(lifts, curves, logbook.plan, month),
         facts.range_switches(lifts, curves),
-        facts.rejected_counts(facts.rejected_by_client(logbook.rejected, logbook.sets)),
+        facts.rejected_counts(rejected),
         facts.duplicate_counts(logbook.duplicates),
         condition.adherence_facts(done["plan_weeks"], month),
         condition.mass_facts(done["body_mass"], month),

@@ -97,7 +97,7 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
     groups = {group: [e for e in entries if e.group == group] for group in say.GROUPS}
     sections = [_opening(results.month, groups)]
     sections += [_section(group, members) for group, members in groups.items() if members]
-    sections.append(_stray_rows(results.frames["rejected"]).html)
+    sections.append(_stray_rows(results.stray).html)
     return page_markup(
         title=say.title(results.month),
         sections=sections,
@@ -187,8 +187,7 @@ def _pictures(results: Results) -> dict[str, Markup]:
     return {client: Markup("").join(pieces) for client, pieces in made.items()}
 
 
-def _stray_rows(rejected: pl.DataFrame) -> Block:
+def _stray_rows(stray: pl.DataFrame) -> Block:
     """Name the rows that could not be read and belong to nobody that can be told."""
-    stray = rejected.filter(pl.col("client").is_null())
     places: Iterable[tuple[str, int]] = stray.select("source_file", "source_line").iter_rows()
     return paragraphs([say.stray_rows(list(places))] if len(stray) else [], "pl-quiet")

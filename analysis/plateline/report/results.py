@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,11 +20,21 @@ import polars as pl
 from plateline.errors import InputFileError, UnknownNameError
 from plateline.report.compute import compute_frames
 from plateline.report.months import as_month, last_full_month
+from plateline.report.shared import Shared, learn_shared, logbook_of
+from plateline.words import REJECTED
 
 if TYPE_CHECKING:
     from plateline.exercises.logbook import Logbook
 
-__all__ = ["Results", "compute_results", "is_results_folder", "last_full_month"]
+__all__ = [
+    "Results",
+    "Shared",
+    "compute_results",
+    "is_results_folder",
+    "last_full_month",
+    "learn_shared",
+    "logbook_of",
+]
 
 _RECORD = "results.json"
 _FORMAT = 1
@@ -40,10 +51,14 @@ class Results:
     frames
         Frames by name; each has a `client` column. ``results.frames["clients"]`` has one row
         per client and gives their order.
+    stray
+        REJECTED: the rows that could not be read and belong to nobody that can be told. They
+        are for the coach, and neither kept with a client nor saved.
     """
 
     month: dt.date
     frames: dict[str, pl.DataFrame] = field(repr=False)
+    stray: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema=REJECTED), repr=False)
 
     @property
     def clients(self) -> list[str]:
@@ -62,6 +77,22 @@ class Results:
             raise UnknownNameError.among("client", client, self.clients)
         kept = {name: frame.filter(client=client) for name, frame in self.frames.items()}
         return Results(self.month, kept)
+
+    @classmethod
+    def merged(cls, parts: Sequence[Results], shared: Shared) -> Results:
+        """Put the results of all parts of a logbook together; clients are in order again."""
+        first = parts[0]
+        order = pl.concat(part.frames["clients"].select("client") for part in parts).sort("client")
+        frames = {
+            name: order.join(
+                pl.concat(part.frames[name] for part in parts),
+                on="client",
+                how="inner",
+                maintain_order="left_right",
+            ).select(frame.columns)
+            for name, frame in first.frames.items()
+        }
+        return cls(first.month, frames, shared.stray)
 
     def save(self, folder: Path) -> None:
         """Write one Parquet file per client into `folder`, which is made where needed.
@@ -129,7 +160,9 @@ def is_results_folder(path: Path) -> bool:
     return (path / _RECORD).is_file()
 
 
-def compute_results(logbook: Logbook, month: dt.date | str | None = None) -> Results:
+def compute_results(
+    logbook: Logbook, month: dt.date | str | None = None, *, shared: Shared | None = None
+) -> Results:
     """Compute every frame that the reports of a month show, for all clients at once.
 
     Parameters
@@ -138,6 +171,9 @@ def compute_results(logbook: Logbook, month: dt.date | str | None = None) -> Res
         What `read_logbook` returned.
     month
         Any day of the month, or text like `2026-03`; left out, the log's last full month.
+    shared
+        Where the logbook is a part (`logbook_of`) of a larger one: what `learn_shared` learned
+        of the whole. Parts give, to the bit, what the whole gives for their clients.
 
     Raises
     ------
@@ -147,4 +183,7 @@ def compute_results(logbook: Logbook, month: dt.date | str | None = None) -> Res
         When the log has no set up to the end of that month.
     """
     first = as_month(month) or last_full_month(logbook.sets)
-    return Results(first, compute_frames(logbook, first))
+    if shared is not None:
+        return Results(first, compute_frames(logbook, first, shared))
+    learned = learn_shared(logbook, first)
+    return Results(first, compute_frames(logbook, first, learned), learned.stray)

@@ -1,0 +1,119 @@
+"""What the clients of a logbook share, so that they can be worked on in parts.
+
+A part (any group of clients) computed with the `Shared` of the whole gives, to the bit, what
+the whole gives for these clients: on one machine the first pages need not wait for the last
+client, and on a cluster each worker computes its own partition.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from plateline import trend
+from plateline.errors import NoResultError
+from plateline.report import facts
+from plateline.report.months import month_end
+
+if TYPE_CHECKING:
+    from plateline.exercises import Logbook
+
+__all__ = ["Shared", "learn_shared", "logbook_of"]
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What a part of a logbook cannot know of the whole.
+
+    Attributes
+    ----------
+    now, before
+        What lifts have in common at the end of the month, and of the month before; None
+        where no set says anything about strength.
+    last_day
+        The last day in the log.
+    rejected
+        REJECTED with the `client` each row belongs to.
+    assumptions
+        `client, assumption`: what was taken for granted, without what names somebody else.
+    """
+
+    now: trend.Common | None
+    before: trend.Common | None
+    last_day: dt.date
+    rejected: pl.DataFrame
+    assumptions: pl.DataFrame
+
+    @property
+    def stray(self) -> pl.DataFrame:
+        """The rejected rows that belong to nobody that can be told."""
+        return self.rejected.filter(pl.col("client").is_null()).drop("client")
+
+
+def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
+    """Learn what all clients of a logbook share, for the reports of a month.
+
+    Parameters
+    ----------
+    logbook
+        The whole logbook.
+    month
+        First day of the month.
+
+    Raises
+    ------
+    NoResultError
+        When the log has no set up to the end of that month.
+    """
+    end, eve = month_end(month), month - dt.timedelta(days=1)
+    sets = logbook.sets.filter(pl.col("date") <= end)
+    last = logbook.sets["date"].max()
+    if sets.is_empty() or not isinstance(last, dt.date):
+        raise NoResultError(f"The log has no set up to {end.day} {end:%B %Y}.")
+
+    def common(day: dt.date) -> trend.Common | None:
+        return trend.learn_common(
+            sets.filter(pl.col("date") <= day),
+            day,
+            catalogue=logbook.catalogue,
+            checkins=logbook.checkins.filter(pl.col("date") <= day),
+            plan=logbook.plan,
+        )
+
+    return Shared(
+        now=common(end),
+        before=common(eve) if sets["date"].min() <= eve else None,
+        last_day=last,
+        rejected=facts.rejected_by_client(logbook.rejected, logbook.sets),
+        assumptions=facts.assumptions_by_client(
+            _said(logbook), _everybody(logbook.sets, logbook.clients)
+        ),
+    )
+
+
+def logbook_of(logbook: Logbook, clients: Collection[str]) -> Logbook:
+    """Return the part of a logbook that is about some clients."""
+    mine = pl.col("client").is_in(list(clients))
+    return replace(
+        logbook,
+        sets=logbook.sets.filter(mine),
+        clients=logbook.clients.filter(mine),
+        checkins=logbook.checkins.filter(mine),
+        plan=logbook.plan.filter(mine),
+        names=logbook.names.filter(mine),
+        duplicates=None if logbook.duplicates is None else logbook.duplicates.filter(mine),
+    )
+
+
+def _everybody(sets: pl.DataFrame, clients: pl.DataFrame) -> pl.DataFrame:
+    known = clients.select("client", "name").unique("client", keep="last")
+    return sets.select("client").unique().join(known, on="client", how="left").sort("client")
+
+
+def _said(logbook: Logbook) -> list[str]:
+    said = logbook.account.get("assumptions")
+    return said if isinstance(said, list) else []
