@@ -250,9 +250,29 @@ def test_a_wrong_own_file_is_refused_with_a_sentence(tmp_path, text, error, word
         assert word in str(refusal.value)
 
 
+def test_a_file_that_a_german_spreadsheet_saved_is_read(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_bytes(
+        "\ufeffExercise;Direct;Laterality;Load_step_kg;Note\r\n"
+        "Drücken am Gerät;Pecs, triceps;Bilateral;2,5;x\r\n".encode("utf-8")
+    )
+    row = load_catalogue(path).row(
+        by_predicate=pl.col("exercise") == "Drücken am Gerät", named=True
+    )
+    assert row["direct"] == ["chest", "triceps"]
+    assert row["load_step_kg"] == 2.5
+    path.write_bytes("exercise;direct\r\nDrücken am Gerät;chest\r\n".encode("cp1252"))
+    assert "Drücken am Gerät" in set(load_catalogue(path)["exercise"])
+
+
+def test_a_row_that_is_too_long_is_refused_with_its_line(tmp_path):
+    with pytest.raises(InputFileError, match="line 3 has 3 cells under 2 columns"):
+        load_catalogue(own(tmp_path, "exercise,direct\nA,chest\nB,chest,lats\n"))
+
+
 def test_a_missing_or_binary_own_file_is_refused(tmp_path):
     with pytest.raises(InputFileError, match="no exercises file"):
         load_catalogue(tmp_path / "none.csv")
-    (tmp_path / "picture.csv").write_bytes(b"exercise\n\xff\xd8\xff\xe0\x00\n")
-    with pytest.raises(InputFileError, match="cannot be read"):
+    (tmp_path / "picture.csv").write_bytes(b"\xff\xd8\xff\xe0\x00picture")
+    with pytest.raises(InputFileError, match="picture"):
         load_catalogue(tmp_path / "picture.csv")
