@@ -60,7 +60,8 @@ ALL_BLOCKS = "all blocks, adjusted"
 OWN_CONTRASTS = "lifters' own contrasts"
 
 MIN_OWN_CONTRASTS = 10
-"""Fewest lifters with two zones for which the comparison within lifters is the primary one."""
+"""Fewest lifters with two zones (or half of a smaller group, and three) for which the comparison
+within lifters is the primary one."""
 
 DOSE_REPS = (3, 5, 8, 10, 12, 15, 20)
 DOSE_REFERENCE = 8.0
@@ -105,8 +106,10 @@ def primary_rows(blocks: pl.DataFrame, *, exposures: bool = True) -> list[dict]:
 
 def primary_model(blocks: pl.DataFrame) -> str:
     """Return the model to read first: within lifters where enough of them have two zones."""
-    zones = blocks.group_by("client").agg(zones=pl.col("zone").n_unique())
-    return WITHIN if (zones["zones"] > 1).sum() >= MIN_OWN_CONTRASTS else ALL_BLOCKS
+    zones = blocks.group_by("client").agg(zones=pl.col("zone").n_unique())["zones"]
+    both = int((zones > 1).sum())
+    enough = both >= min(MIN_OWN_CONTRASTS, max(3, len(zones) // 2))
+    return WITHIN if enough else ALL_BLOCKS
 
 
 def effects_frame(rows: Iterable[dict]) -> pl.DataFrame:

@@ -12,6 +12,9 @@ from plateline.study.study import Study
 
 __all__ = ["adjusted", "caveats", "method", "smallest_visible", "summary"]
 
+FEW_LIFTERS = 30
+"""With fewer people than this the page opens with a warning (common practice, no source)."""
+
 SEEN = 0.05
 """Level of the adjusted p below which a difference is said to be seen."""
 
@@ -33,7 +36,7 @@ def adjusted(study: Study) -> pl.DataFrame:
     holm = multipletests([x if ok else 1.0 for x, ok in zip(p, known, strict=True)], method="holm")
     return rows.with_columns(
         p_holm=pl.Series(holm[1]),
-        seen=pl.Series(holm[1] < SEEN) & pl.col("low").is_finite(),
+        seen=pl.Series(holm[1]).lt(SEEN) & pl.col("low").is_finite(),
     )
 
 
@@ -44,21 +47,24 @@ def summary(study: Study) -> list[str]:
         f"{_n(f['used_lifters'], 'lifter')} with {_n(f['used_blocks'], 'block')} of training could "
         f"be used, out of {_n(f['lifters'], 'lifter')} and {_n(f['sets'], 'set')} in the log."
     ]
+    if f["used_lifters"] < FEW_LIFTERS:
+        sentences.append(
+            f"That is too few people to answer such a question: intervals from {f['used_lifters']} "
+            "lifters are rough guesses, and what follows is about them and nobody else."
+        )
     rows = adjusted(study)
     if rows.is_empty():
         return [
             *sentences,
             "Nothing can be said about rep ranges: the blocks do not differ in rep zone.",
         ]
-    for row in rows.iter_rows(named=True):
-        sentences.append(_finding(row, f["primary"]))
+    sentences += [_finding(row, f["primary"]) for row in rows.iter_rows(named=True)]
     if (visible := smallest_visible(study)) is not None:
         sentences.append(
             f"A true difference smaller than about {visible:.2f} % a week between neighbouring "
             "zones would have gone unseen here in one study out of five, or more."
         )
-    for row in study.differences.iter_rows(named=True):
-        sentences.append(_spread(row))
+    sentences += [said for row in study.differences.iter_rows(named=True) if (said := _spread(row))]
     sentences.append(
         "These lifters chose their rep ranges themselves. The figures say how rates of progress "
         "and rep ranges went together in this log; they do not say what another range would "
