@@ -7,6 +7,7 @@ weekly tables cheap.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -30,6 +31,9 @@ from plateline.strength import e1rm
 
 __all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_of"]
 
+PART_ROWS = 500_000
+"""Rows of bouts that are worked on at once, give or take a client."""
+
 KEYS = ["client", "date", "session", "exercise"]
 LIFT_WEEK = ["client", "week", "exercise"]
 
@@ -51,7 +55,7 @@ class Bouts:
     frame
         Keys `client, date, session, exercise` (the names as Enums in alphabetical order) and
         `week`; sums (kilograms in whole micrograms, named `*_ug`), `z0, z1, ...` sets by rep
-        zone and `e0, e1, ...` sets by effort.
+        zone and `e0, e1, ...` sets by effort, both in half sets.
     facts
         The catalogue's attributes of each label (`lift_facts`).
     zones, efforts
@@ -62,6 +66,30 @@ class Bouts:
     facts: pl.DataFrame
     zones: tuple[RepZone, ...]
     efforts: tuple[Band, ...]
+
+    def parts(self) -> list[Bouts]:
+        """Split into parts of whole clients, so that tables need little memory at once.
+
+        Every table is a table per client; those of the parts, one after the other, are those
+        of the whole.
+        """
+        if self.frame.height <= PART_ROWS:
+            return [self]
+        counts = self.frame.group_by("client").agg(n=pl.len()).sort("client")
+        places = counts.with_columns(part=(pl.col("n").cum_sum() - 1) // PART_ROWS)
+        return [
+            Bouts(
+                self.frame.join(clients.select("client"), on="client", how="semi"),
+                self.facts,
+                self.zones,
+                self.efforts,
+            )
+            for clients in places.partition_by("part", maintain_order=True)
+        ]
+
+    def table(self, make: Callable[[Bouts], pl.DataFrame]) -> pl.DataFrame:
+        """Return `make` of every part, one after the other."""
+        return pl.concat([make(part) for part in self.parts()])
 
     @cached_property
     def weeks(self) -> pl.DataFrame:
@@ -80,7 +108,8 @@ class Bouts:
             self.frame.with_columns(_day=pl.when(pl.col("hard_sets") > 0).then(day).otherwise(0))
             .group_by(LIFT_WEEK)
             .agg(
-                pl.col("sets", "hard_sets", "reps", "volume_ug", *bands).sum(),
+                pl.col("sets", "hard_sets", "volume_ug", *bands).sum(),
+                pl.col("reps").cast(pl.Int64).sum(),
                 hard_days=pl.col("_day").bitwise_or(),
             )
         )
@@ -106,8 +135,8 @@ def bouts_of(
     zones
         Rep zones, lowest first.
     """
-    engine = engine_for(sets)
     rows = lazy_sets(sets)
+    engine = engine_for(sets)
     names = rows.select(
         pl.col(name).unique().drop_nulls().sort().implode()
         for name in ("client", "session", "exercise")
@@ -118,19 +147,17 @@ def bouts_of(
     )
     bodily = facts.filter(pl.col("body_mass_share") > 0)
     rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
-    queries = [_summed(rows, zones)]
+    # One after the other: together they would need half as much memory again.
+    frame = _with_moved(_summed(rows, zones).collect(engine=engine), facts, checkins)
     if bodily.height:
         lifts = bodily["exercise"].cast(pl.String)
-        queries.append(
+        body_rows = (
             lazy_sets(sets)
             .filter(pl.col("exercise").is_in(lifts.implode()) & ~is_warm_up())
             .select(*KEYS, "load_kg", "reps", "rir")
             .with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
         )
-    summed, *body_rows = pl.collect_all(queries, engine=engine)
-    frame = _with_moved(summed, facts, checkins)
-    if body_rows:
-        frame = _with_body_e1rm(frame, body_rows[0])
+        frame = _with_body_e1rm(frame, body_rows.collect(engine=engine))
     return Bouts(frame, facts, zones, EFFORT_BANDS)
 
 
@@ -142,6 +169,7 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
     sets = pl.col("_sets")
     worked = pl.when(work).then(sets).otherwise(0.0)
     rir = pl.when(work).then(pl.col("rir"))
+    halves = pl.when(one).then(1).otherwise(2)
     return (
         rows.select(
             *KEYS,
@@ -163,31 +191,34 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
         )
         .group_by(KEYS)
         .agg(
-            rows=pl.len().cast(pl.Int64),
+            rows=pl.len().cast(pl.UInt32),
             sets=sets.sum(),
             working_sets=worked.sum(),
             hard_sets=pl.when(pl.col("_hard")).then(sets).otherwise(0.0).sum(),
-            reps=reps.sum(),
-            known=(kg.is_not_null() & reps.is_not_null()).sum(),
+            reps=reps.sum().cast(pl.UInt32),
+            known=(kg.is_not_null() & reps.is_not_null()).any(),
             volume_ug=lifted.sum(),
             working_volume_ug=pl.when(work).then(lifted).sum(),
             external_ug=(kg * reps).sum(),
             external_one_ug=pl.when(one).then(kg * reps).sum(),
             external_each_ug=pl.when(each).then(kg * reps).sum(),
-            reps_one=pl.when(one).then(reps).sum(),
-            reps_each=pl.when(each).then(reps).sum(),
+            reps_one=pl.when(one).then(reps).sum().cast(pl.UInt32),
+            reps_each=pl.when(each).then(reps).sum().cast(pl.UInt32),
             top_ug=pl.when(work).then(kg).max(),
             load_sum_ug=pl.when(work).then(kg).sum(),
-            working_rows=work.sum().cast(pl.Int64),
+            working_rows=work.sum().cast(pl.UInt32),
             e1rm_kg=pl.col("_e1rm").max(),
             rir_sum=rir.sum(),
-            rir_rows=rir.count().cast(pl.Int64),
+            rir_rows=rir.count().cast(pl.UInt32),
             **{
-                f"z{i}": pl.when(zone.holds(reps)).then(worked).otherwise(0.0).sum()
+                f"z{i}": pl.when(work & zone.holds(reps)).then(halves).sum().cast(pl.UInt32)
                 for i, zone in enumerate(zones)
             },
             **{
-                f"e{i}": pl.when(band.holds(pl.col("rir"))).then(worked).otherwise(0.0).sum()
+                f"e{i}": pl.when(work & band.holds(pl.col("rir")))
+                .then(halves)
+                .sum()
+                .cast(pl.UInt32)
                 for i, band in enumerate(EFFORT_BANDS)
             },
         )
@@ -219,6 +250,7 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         pl.when("_per_side")
         .then(2 * pl.col("reps") - pl.col("reps_one"))
         .otherwise(pl.col("reps") + pl.col("reps_each"))
+        .cast(pl.Int64)
     )
     return (
         frame.join(moves, on="exercise", how="left")
@@ -234,7 +266,8 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
                 0
             )
         )
-        .drop("_hands", "_per_side", "body_mass_kg")
+        .drop("_hands", "_per_side", "body_mass_kg", "external_ug", "reps_one", "reps_each")
+        .drop("external_one_ug", "external_each_ug")
     )
 
 

@@ -38,9 +38,15 @@ def polars_frame(frame: Any, what: str) -> pl.DataFrame | pl.LazyFrame:
         ) from None
 
 
+LARGE_ROWS = 100_000
+"""From this many rows on, the streaming engine is quicker as well as thriftier."""
+
+
 def engine_for(frame: Any) -> Engine:
-    """Say which engine suits `frame`: a lazy frame may be larger than memory, so it streams."""
-    return "streaming" if isinstance(frame, pl.LazyFrame) else "in-memory"
+    """Say which engine suits `frame`: streaming for large ones, and lazy ones that may be."""
+    if isinstance(frame, pl.LazyFrame):
+        return "streaming"
+    return "streaming" if len(frame) >= LARGE_ROWS else "in-memory"
 
 
 def lazy_sets(sets: Any) -> pl.LazyFrame:

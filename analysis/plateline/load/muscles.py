@@ -49,7 +49,7 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     A muscle's sets add across exercises and ignore how hard each exercise is for it: twelve
     sets are not twice six in effect (diminishing returns, same source).
     """
-    return weekly_muscles_of(bouts_of(sets, catalogue=catalogue))
+    return bouts_of(sets, catalogue=catalogue).table(weekly_muscles_of)
 
 
 def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
@@ -63,7 +63,7 @@ def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     The position (`lengthened`, `mid`, `shortened`) is where the exercise loads its *direct*
     muscles; for indirect muscles it says nothing, so they count under a null position.
     """
-    return weekly_positions_of(bouts_of(sets, catalogue=catalogue))
+    return bouts_of(sets, catalogue=catalogue).table(weekly_positions_of)
 
 
 def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
@@ -73,7 +73,7 @@ def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
 
 def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     """Return sets, reps and volume-load per client, ISO week and movement pattern."""
-    return weekly_patterns_of(bouts_of(sets, catalogue=catalogue))
+    return bouts_of(sets, catalogue=catalogue).table(weekly_patterns_of)
 
 
 def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:

@@ -64,7 +64,7 @@ def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl
     2018, Sports 6(4):137) and misleads where much of what is moved is not on the bar: compare
     ``moved_kg`` then.
     """
-    return weekly_load_of(bouts_of(sets, catalogue=catalogue, checkins=checkins))
+    return bouts_of(sets, catalogue=catalogue, checkins=checkins).table(weekly_load_of)
 
 
 def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
@@ -203,17 +203,18 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
 
 def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
     """Sum bouts by `keys`; ratios are made from the sums, so they do not depend on the steps."""
-    reps, known = pl.col("reps"), pl.col("known") > 0
+    reps, known = pl.col("reps"), pl.col("known")
     return (
         bouts.group_by(keys)
         .agg(
-            pl.col("rows", "sets", "working_sets", "hard_sets", "reps", "known").sum(),
+            pl.col("rows", "reps", "working_rows", "rir_rows").cast(pl.Int64).sum(),
+            pl.col("sets", "working_sets", "hard_sets", "rir_sum").sum(),
+            pl.col("known").any(),
             pl.col("volume_ug", "working_volume_ug", "load_sum_ug").sum(),
-            pl.col("working_rows", "rir_rows", "rir_sum").sum(),
             pl.when(pl.col("moved_ug").null_count() == 0).then(pl.col("moved_ug").sum()),
             # Body mass of every working row: what is added to its load for a share of e1RM.
             body_sum_ug=pl.when(pl.col("body_ug").null_count() == 0).then(
-                (pl.col("body_ug") * pl.col("working_rows")).sum()
+                (pl.col("body_ug") * pl.col("working_rows").cast(pl.Int64)).sum()
             ),
             top_ug=pl.col("top_ug").max(),
             best_e1rm_kg=pl.col("e1rm_kg").max(),

@@ -37,7 +37,7 @@ def rep_zones(
         One row per client, week, exercise and zone that holds a set; `share` is of the lift's
         sets in that week. Columns at the top of `plateline.load`.
     """
-    return rep_zones_of(bouts_of(sets, catalogue=catalogue, zones=zones))
+    return bouts_of(sets, catalogue=catalogue, zones=zones).table(rep_zones_of)
 
 
 def rep_zones_of(bouts: Bouts) -> pl.DataFrame:
@@ -58,7 +58,7 @@ def effort(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
         One row per client, week, exercise and band that holds a set. Columns at the top of
         `plateline.load`.
     """
-    return effort_of(bouts_of(sets, catalogue=catalogue))
+    return bouts_of(sets, catalogue=catalogue).table(effort_of)
 
 
 def effort_of(bouts: Bouts) -> pl.DataFrame:
@@ -79,8 +79,8 @@ def intensity(
     body mass that is moved. Sets whose share cannot be told stand in the band `not known`,
     with a reason.
     """
-    engine = engine_for(sets)
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    engine = engine_for(sets)
     reference = weekly_load_of(bouts).select(*LIFT_WEEK, "reference_e1rm_kg")
     body = bouts.frame.select(
         pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug"
@@ -136,6 +136,7 @@ def _spread(bouts: Bouts, prefix: str, names: list[str], column: str) -> pl.Data
         bouts.lift_weeks.select(*LIFT_WEEK, *counts)
         .unpivot(counts, index=LIFT_WEEK, variable_name="_band", value_name="sets")
         .filter(pl.col("sets") > 0)
+        .with_columns(pl.col("sets") * 0.5)
         .with_columns(
             pl.col("_band").replace_strict(places, return_dtype=pl.Int64).alias(f"{column}_order"),
             pl.col("_band")

@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import bouts_of
+from plateline.errors import OutputError
+from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.muscles import weekly_muscles_of, weekly_patterns_of, weekly_positions_of
 from plateline.load.periods import weekly_load_of
 from plateline.load.spread import effort_of, rep_zones_of
 
-__all__ = ["weekly_tables"]
+__all__ = ["WEEKLY_TABLES", "weekly_tables", "write_weekly_tables"]
+
+WEEKLY_TABLES: dict[str, Callable[[Bouts], pl.DataFrame]] = {
+    "weekly_load": weekly_load_of,
+    "weekly_muscles": weekly_muscles_of,
+    "weekly_positions": weekly_positions_of,
+    "weekly_patterns": weekly_patterns_of,
+    "rep_zones": rep_zones_of,
+    "effort": effort_of,
+}
+"""The weekly tables by the name of the public function that gives each alone."""
 
 
 def weekly_tables(
@@ -21,14 +34,51 @@ def weekly_tables(
 
     Names: `weekly_load, weekly_muscles, weekly_positions, weekly_patterns, rep_zones, effort`;
     each is what the function of that name returns. A lazy frame (``pl.scan_parquet(...)``)
-    goes through the streaming engine, so it may be larger than memory.
+    goes through the streaming engine, so the sets may be larger than memory; the tables
+    themselves are in memory (`write_weekly_tables` writes them instead).
     """
-    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
-    return {
-        "weekly_load": weekly_load_of(bouts),
-        "weekly_muscles": weekly_muscles_of(bouts),
-        "weekly_positions": weekly_positions_of(bouts),
-        "weekly_patterns": weekly_patterns_of(bouts),
-        "rep_zones": rep_zones_of(bouts),
-        "effort": effort_of(bouts),
-    }
+    parts: dict[str, list[pl.DataFrame]] = {name: [] for name in WEEKLY_TABLES}
+    for part in bouts_of(sets, catalogue=catalogue, checkins=checkins).parts():
+        for name, make in WEEKLY_TABLES.items():
+            parts[name].append(make(part))
+    return {name: pl.concat(tables) for name, tables in parts.items()}
+
+
+def write_weekly_tables(
+    sets: Any, folder: str | Path, *, catalogue: Any = None, checkins: Any = None
+) -> dict[str, Path]:
+    """Write the weekly tables as `<name>.parquet` and return where they are.
+
+    For logs whose tables do not fit into memory: clients are worked on some at a time. Files are
+    written aside and renamed when all are whole.
+
+    Raises
+    ------
+    plateline.errors.OutputError
+        When the folder cannot be written.
+    """
+    import pyarrow.parquet as parquet
+
+    home = Path(folder)
+    aside = {name: home / f".{name}.parquet.part" for name in WEEKLY_TABLES}
+    writers: dict[str, parquet.ParquetWriter] = {}
+    try:
+        home.mkdir(parents=True, exist_ok=True)
+        for part in bouts_of(sets, catalogue=catalogue, checkins=checkins).parts():
+            for name, make in WEEKLY_TABLES.items():
+                table = make(part).to_arrow()
+                if name not in writers:
+                    writers[name] = parquet.ParquetWriter(aside[name], table.schema)
+                writers[name].write_table(table)
+        for writer in writers.values():
+            writer.close()
+        return {name: path.replace(home / f"{name}.parquet") for name, path in aside.items()}
+    except OSError as error:
+        raise OutputError(
+            f"The weekly tables cannot be written to {home}: {error.strerror or error}."
+        ) from None
+    finally:
+        for name, path in aside.items():
+            if name in writers:
+                writers[name].close()
+            path.unlink(missing_ok=True)
