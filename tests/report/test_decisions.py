@@ -39,6 +39,9 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
     ([a_lift()], {}, Decision.STEADY),
     ([a_lift(), a_lift("Row", "plateau")], {}, Decision.STUCK),
     ([a_lift("Row", "declining"), a_lift("Squat", "plateau")], {}, Decision.FALLING),
+    ([a_lift("Row", "plateau", p_plateau=0.62)], {}, Decision.PERHAPS_STUCK),
+    ([a_lift("Row", "declining", p_declining=0.62)], {}, Decision.PERHAPS_FALLING),
+    ([a_lift("Row", "plateau", context=["few sessions"])], {}, Decision.STEADY),
     ([a_lift("Row", "declining", context=["diet phase"])], {}, Decision.FALLING_IN_DIET),
     (
         [a_lift("Row", "declining")],

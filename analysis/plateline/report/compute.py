@@ -15,9 +15,13 @@ from plateline.report.accessories import accessory_rows
 from plateline.report.decisions import client_decisions
 from plateline.report.lifts import lift_rows
 from plateline.report.months import month_end
-from plateline.report.prescriptions import next_prescriptions, target_rows
+from plateline.report.prescriptions import (
+    lever_prescriptions,
+    next_prescriptions,
+    target_rows,
+)
 from plateline.report.shared import Shared
-from plateline.report.steps import lift_steps, rounded_loads
+from plateline.report.steps import lift_steps, rounded_levers, rounded_loads
 from plateline.words import Role, State
 
 if TYPE_CHECKING:
@@ -74,6 +78,12 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     rejected = _mine(shared.rejected, logbook.sets)
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
+    levers = _levers(logbook, sets, status, lifts, roles, felt, end)
+    tried = lever_prescriptions(levers, wanted)
+    asked = tried.select("client", exercise="tried", reps="reps", rir="rir").unique(
+        maintain_order=True
+    )
+    loads = trend.targets(sets, asked, as_of=end, plan=logbook.plan, common=shared.now, **known)
     clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month)
     return {
         "clients": clients,
@@ -88,7 +98,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
             descending=[False, True, False, False, False, False, False],
         ),
         "targets": rounded_loads(target_rows(wanted, targets, lifts, sets, month), steps),
-        "levers": _levers(logbook, sets, status, lifts, roles, felt, end),
+        "levers": rounded_levers(levers, tried, loads, steps),
         "flags": facts.flags(sets, month),
         "names": facts.doubtful_names(logbook.names),
         "assumptions": _mine(shared.assumptions, sets),

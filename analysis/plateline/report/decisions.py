@@ -27,6 +27,8 @@ class Decision(StrEnum):
     STUCK = "stuck"
     FALLING_IN_DIET = "falling in a diet phase"
     SESSIONS_MISSED = "sessions missed"
+    PERHAPS_FALLING = "perhaps falling"
+    PERHAPS_STUCK = "perhaps stuck"
     FALLING_EXPLAINED = "falling after a break"
     BACK_FROM_BREAK = "back from a break"
     HOLDING_IN_DIET = "holding in a diet phase"
@@ -46,6 +48,8 @@ _URGENCY = {
     Decision.STUCK: 72.0,
     Decision.FALLING_IN_DIET: 66.0,
     Decision.SESSIONS_MISSED: 62.0,
+    Decision.PERHAPS_FALLING: 56.0,
+    Decision.PERHAPS_STUCK: 52.0,
     Decision.FALLING_EXPLAINED: 50.0,
     Decision.BACK_FROM_BREAK: 46.0,
     Decision.HOLDING_IN_DIET: 44.0,
@@ -68,6 +72,10 @@ FAST_LOSS_PCT_WEEK = -1.0
 # Fewer than three in four planned sessions done is more than a missed day (common practice,
 # no source).
 SESSIONS_DONE_SHARE = 0.75
+
+# From this probability on a state is worth changing something for; below it, waiting costs less
+# than a change that was not needed.
+SURE_ENOUGH = 0.7
 
 # Reserve written down for fewer than this share of sets: the report works mostly without it.
 RESERVE_SHARE = 0.25
@@ -116,19 +124,35 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     in_diet = _beside("diet phase") | pl.col("losing").fill_null(value=False)
     explained = _beside("layoff", "deload")
     falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
+    unexplained = falling & ~in_diet & ~explained & often
+    stuck = still & ~in_diet & ~explained & often
     fast = (pl.col("mass_pct_week") < FAST_LOSS_PCT_WEEK) & (pl.col("mass_high") < 0)
     missed = pl.col("sessions_done") < SESSIONS_DONE_SHARE * pl.col("sessions_planned")
     open_break = pl.col("break_to") == end
     idle = (pl.col("sessions_month") == 0) | (open_break & (pl.col("break_days") >= BREAK_DAYS))
     found = [
         _about_lifts(
-            judged.filter(falling, ~in_diet, ~explained, often), Decision.FALLING, "p_declining"
+            judged.filter(unexplained, pl.col("p_declining") >= SURE_ENOUGH),
+            Decision.FALLING,
+            "p_declining",
+        ),
+        _about_lifts(
+            judged.filter(unexplained, pl.col("p_declining") < SURE_ENOUGH),
+            Decision.PERHAPS_FALLING,
+            "p_declining",
         ),
         _about_lifts(judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
         _about_lifts(
             judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"
         ),
-        _about_lifts(judged.filter(still, ~in_diet, often), Decision.STUCK, "p_plateau"),
+        _about_lifts(
+            judged.filter(stuck, pl.col("p_plateau") >= SURE_ENOUGH), Decision.STUCK, "p_plateau"
+        ),
+        _about_lifts(
+            judged.filter(stuck, pl.col("p_plateau") < SURE_ENOUGH),
+            Decision.PERHAPS_STUCK,
+            "p_plateau",
+        ),
         _about_lifts(judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
         _about_lifts(_mostly_unclear(judged), Decision.UNCLEAR, None),
         _about_lifts(judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),

@@ -150,7 +150,9 @@ def _entry(
         "sessions": lines(say.sessions(facts), quiet(say.sessions_before(facts))),
         "last": day(facts["last_date"]),
     }
-    return _Entry(urgency_word(decision["urgency"]), decision["urgency"], name, cells)
+    # Of two for the same reason the surer comes first.
+    weight = decision["urgency"] + (decision["p"] or 0.0)
+    return _Entry(urgency_word(decision["urgency"]), weight, name, cells)
 
 
 def _href(page: str) -> str:

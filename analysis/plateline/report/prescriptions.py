@@ -6,10 +6,11 @@ import datetime as dt
 
 import polars as pl
 
+from plateline.advice import Lever
 from plateline.report.months import month_end
 from plateline.words import Role, SetKind
 
-__all__ = ["next_prescriptions", "target_rows"]
+__all__ = ["lever_prescriptions", "next_prescriptions", "target_rows"]
 
 # A block of a single week is a deload, a test or a holiday; what comes next month is the
 # latest block that is longer, where there is one.
@@ -116,6 +117,41 @@ def _from_log(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
             "rir",
             pl.lit("log").alias("how"),
         )
+    )
+
+
+def lever_prescriptions(levers: pl.DataFrame, prescriptions: pl.DataFrame) -> pl.DataFrame:
+    """Return what a lift would be done for, were a lever pulled that changes reps or the lift.
+
+    Another rep range asks for the middle of that range; a substitute for what the lift itself
+    is prescribed as its heaviest set.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, lever` of the levers, and `tried, reps, rir`: the lift that would be
+        done, for how many repetitions.
+    """
+    heaviest = (
+        prescriptions.sort("client", "exercise", "reps")
+        .unique(["client", "exercise"], keep="first", maintain_order=True)
+        .select("client", "exercise", own_reps="reps", own_rir="rir")
+    )
+    middle = ((pl.col("proposed_low") + pl.col("proposed_high")) / 2).ceil().cast(pl.Int32)
+    is_range = pl.col("lever") == Lever.REP_RANGE
+    return (
+        levers.filter(is_range | (pl.col("lever") == Lever.VARIANT))
+        .unique(["client", "exercise", "lever"], keep="first", maintain_order=True)
+        .join(heaviest, on=["client", "exercise"], how="left", maintain_order="left")
+        .select(
+            "client",
+            "exercise",
+            "lever",
+            tried=pl.when(is_range).then("exercise").otherwise("substitute"),
+            reps=pl.when(is_range).then(middle).otherwise("own_reps"),
+            rir=pl.col("own_rir").fill_null(_USUAL_RESERVE),
+        )
+        .drop_nulls(["tried", "reps"])
     )
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from plateline.advice.tables import Caution, Evidence, Lever
-from plateline.report.numbers import count, number, percent
+from plateline.report.numbers import NBSP, count, number, percent
 from plateline.report.sentences import listed, opened, worded
 
 __all__ = ["CAUTION_WORDS", "Advice", "action", "because", "first_lever", "grouped"]
@@ -78,7 +78,7 @@ def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
     if not mine:
         return ""
     points = [row for row in mine if row["rank"] == mine[0]["rank"]]
-    return f"{action(points[0])}, because {because(points)}"
+    return f"{action(points[0])}. {opened(because(points))}"
 
 
 def action(row: Row) -> str:
@@ -103,11 +103,12 @@ def action(row: Row) -> str:
     if lever == Lever.REP_RANGE:
         return (
             f"train it for {_range(low, high)} reps instead of {_range(now_low, now_high)}{weeks}"
+            f"{_begun_with(row)}"
         )
     if lever == Lever.VARIANT:
         feel = row["substitute_feel"]
         felt = f", which was felt well ({number(feel, 1)} of 5)," if feel is not None else ""
-        return f"swap it for {row['substitute']}{felt}{weeks}".rstrip(",")
+        return f"swap it for {row['substitute']}{felt}{weeks}".rstrip(",") + _begun_with(row)
     if lever == Lever.LOG_BETTER:
         return _LOGGING.get(row["evidence"], "log it more closely")
     return "leave it alone"
@@ -118,6 +119,14 @@ _LOGGING = {
     Evidence.FEW_SESSIONS: "keep it in the plan until more sessions settle it",
     Evidence.STALE: "train it again before judging it",
 }
+
+
+def _begun_with(row: Row) -> str:
+    """Say with which load to begin, where the log knows: `, beginning with about 45 kg`."""
+    load = row.get("try_load")
+    if not load:
+        return ""
+    return f", beginning with about {number(load, 2)}{NBSP}{row['try_unit']} for {row['try_reps']}"
 
 
 def _range(low: float | None, high: float | None) -> str:

@@ -231,6 +231,16 @@ def _decision(row: Row, facts: Row, lever: str) -> str:
             f"{name}{also} {verb} falling, and no break, deload or diet explains it. Ask about pain "
             f"first, then {lever or 'look at sleep and food'}."
         )
+    if code == Decision.PERHAPS_FALLING:
+        return (
+            f"None yet: {name}{also} may be falling ({share(row['p'])}). Ask about pain, sleep and "
+            f"food; if it goes on for two weeks, {lever or 'change one thing'}."
+        )
+    if code == Decision.PERHAPS_STUCK:
+        return (
+            f"None yet: {name}{also} may be stuck ({share(row['p'])}). Give it two more weeks; if "
+            f"it still stands, {lever or 'change one thing'}."
+        )
     if code == Decision.STOPPED:
         return f"Nothing was logged after {day(facts['last_date'])}: ask before planning the month."
     if code == Decision.STUCK:
@@ -299,6 +309,10 @@ def index_reason(row: Row, facts: Row) -> str:
         return f"Body mass falls {percent(-facts['mass_pct_week'])} a week."
     if code == Decision.FALLING:
         return f"{name} is falling{when}{sure}, with no reason in the log{more}."
+    if code == Decision.PERHAPS_FALLING:
+        return f"{name} may be falling{sure}{more}."
+    if code == Decision.PERHAPS_STUCK:
+        return f"{name} may be stuck{sure}{more}."
     if code == Decision.STOPPED:
         return f"Nothing logged after {day(facts['last_date'])}."
     if code == Decision.STUCK:

@@ -8,7 +8,7 @@ from plateline.advice import round_to_step
 from plateline.report.numbers import KG_PER_LB
 from plateline.words import SetKind
 
-__all__ = ["lift_steps", "rounded_loads"]
+__all__ = ["lift_steps", "rounded_levers", "rounded_loads"]
 
 # Fewer distinct loads than this say nothing about the steps between them.
 _LOADS_NEEDED = 3
@@ -92,3 +92,43 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
         high=round_to_step(pl.col("load_high"), step, unit=unit, down=False),
         later=round_to_step(pl.col("later_kg"), step, unit=unit, down=False),
     )
+
+
+def rounded_levers(
+    levers: pl.DataFrame, tried: pl.DataFrame, targets: pl.DataFrame, steps: pl.DataFrame
+) -> pl.DataFrame:
+    """Add to the levers the load to try them with: `try_load`, `try_reps`, in the client's unit.
+
+    Rounded down, since a new rep range or lift is begun lighter than the numbers allow; null
+    where the log does not know the lift.
+
+    Parameters
+    ----------
+    levers
+        The advice room's levers.
+    tried
+        From `lever_prescriptions`.
+    targets
+        TARGETS for them, `exercise` being the lift that would be done.
+    steps
+        From `lift_steps`.
+    """
+    known = targets.unique(["client", "exercise", "reps", "rir"], keep="first")
+    loads = (
+        tried.join(
+            known,
+            left_on=["client", "tried", "reps", "rir"],
+            right_on=["client", "exercise", "reps", "rir"],
+            how="left",
+        )
+        .join(steps, left_on=["client", "tried"], right_on=["client", "exercise"], how="left")
+        .select(
+            "client",
+            "exercise",
+            "lever",
+            try_load=round_to_step(pl.col("load_kg"), pl.col("step_kg"), unit=pl.col("unit")),
+            try_unit="unit",
+            try_reps="reps",
+        )
+    )
+    return levers.join(loads, on=["client", "exercise", "lever"], how="left", maintain_order="left")
