@@ -10,7 +10,6 @@ from plateline.charts.figure import Figure
 from plateline.charts.lean import lean_rows
 from plateline.charts.marks import amount, layer, quantity, told
 from plateline.charts.theme import DASHES, MAIN, MARK, QUIET, RULE, SERIES
-from plateline.charts.words import number
 
 __all__ = ["dose_chart", "effects_chart", "power_chart", "sensitivity_chart"]
 
@@ -106,8 +105,7 @@ def _forest(rows: pl.DataFrame, primary: str, *, facet: bool) -> dict[str, Any]:
 def _said(rows: pl.DataFrame, primary: str) -> str:
     own = rows.filter(pl.col("model") == primary)
     return "; ".join(
-        f"{r['contrast']} {number(r['effect_pct_week'], 2)} "
-        f"({number(r['low'], 2)} to {number(r['high'], 2)}) % a week"
+        f"{r['contrast']} {r['effect_pct_week']:.2f} ({r['low']:.2f} to {r['high']:.2f}) % a week"
         for r in own.iter_rows(named=True)
     )
 
@@ -116,7 +114,7 @@ def _range(rows: pl.DataFrame) -> str:
     if rows.is_empty():
         return "nothing to show."
     effects = rows["effect_pct_week"]
-    return f"from {number(effects.min(), 2)} to {number(effects.max(), 2)} % a week."  # type: ignore[arg-type]
+    return f"from {effects.min():.2f} to {effects.max():.2f} % a week."  # type: ignore[arg-type]
 
 
 def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
@@ -157,7 +155,7 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
         spec,
         title="Rate of progress by reps a set",
         alt="Spline of the rate of progress against reps a set, as a difference from 8 reps: "
-        + ", ".join(f"{number(r['effect_pct_week'], 2)} % a week at {r['reps']:.0f}" for r in ends)
+        + ", ".join(f"{r['effect_pct_week']:.2f} % a week at {r['reps']:.0f}" for r in ends)
         + ".",
         caption=f"Line: restricted cubic spline ({model}). Band: 95 % interval, point by point.",
     )
@@ -186,7 +184,7 @@ def power_chart(power: pl.DataFrame) -> Figure:
                      "axis": {"title": "chance to see it", "format": "%", "grid": True}},
                   color={"field": "s", "type": "nominal", "sort": order,
                          "scale": {"range": list(SERIES[: len(order)])},
-                         "legend": {"title": "a block of", "orient": "top"}},
+                         "legend": {"title": "blocks of", "orient": "bottom"}},
                   strokeDash={"field": "s", "type": "nominal", "sort": order,
                               "scale": {"range": [list(d) for d in DASHES[: len(order)]]},
                               "legend": None},

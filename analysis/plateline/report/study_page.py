@@ -9,9 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
-from markupsafe import Markup
 
-from plateline.errors import OutputError
+from plateline.errors import NoResultError, OutputError
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import MINUS, interval, number, share
 from plateline.report.tables import Column, table
@@ -39,8 +38,7 @@ class StudyPage:
         from plateline.study.summary import summary
 
         first, *rest = summary(self.study)
-        title = Block(Markup("<h1>{}</h1>").format(TITLE), TITLE)
-        return title + paragraphs([first], "pl-lead") + paragraphs(rest)
+        return paragraphs([first], "pl-lead") + paragraphs(rest)
 
     def compared(self) -> Block:
         """Compare rep zones under the primary model, with p adjusted for their number."""
@@ -235,8 +233,6 @@ def write_study(
     """
     from plateline.exercises import read_logbook
     from plateline.places import data_demo, notebook
-    from plateline.report.run import run_notebook
-    from plateline.report.seal import seal
     from plateline.study.pseudonyms import pseudonymous
     from plateline.study.study import run_study
 
@@ -248,35 +244,46 @@ def write_study(
     del logbook
     with tempfile.TemporaryDirectory(prefix="plateline-study-") as folder:
         study.save(Path(folder))
-        executed = run_notebook(notebook(NOTEBOOK), {"source": folder}, shown={"source": ""})
-    _write(out, study, executed, seal(executed, title=TITLE))
+        _page(Path(folder), notebook(NOTEBOOK))
+        _write(out, study, Path(folder))
     return StudyPage(study)
 
 
-def _write(out: Path, study: Study, executed: Any, html: str) -> None:
-    """Write all files aside, then move them in."""
-    import nbformat
+def _page(folder: Path, notebook: Path) -> None:
+    """Run the notebook on a saved study and seal it: `study.html` and `study.ipynb` in the folder."""
+    from plateline.report.run_crew import Crew
+    from plateline.report.run_tasks import ReportTask
 
+    task = ReportTask(
+        client="study", title=TITLE, stem="study", notebook=notebook,
+        parameters={"source": str(folder)}, shown={"source": ""},
+        executed=folder / "executed.ipynb", said=folder / "said.log", out=folder,
+    )  # fmt: skip
+    with Crew(1, folder) as crew:
+        for finished in crew.make([task]):
+            if finished.refusal:
+                raise NoResultError(finished.refusal)
+
+
+def _write(out: Path, study: Study, made: Path) -> None:
+    """Write all files aside, then move them in."""
     texts = {
         "effects.csv": study.effects.write_csv(),
         "blocks.csv": study.blocks.write_csv(),
-        "study.html": html,
-        "study.ipynb": nbformat.writes(executed),
+        **{f"study.{end}": (made / f"study.{end}").read_text("utf-8") for end in ("html", "ipynb")},
     }
-    asides = []
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
-            aside = out / f".part-{name}"
-            asides.append(aside)
-            aside.write_text(text, encoding="utf-8")
+            (out / f".part-{name}").write_text(text, encoding="utf-8")
         for name in texts:
             (out / f".part-{name}").replace(out / name)
     except OSError as fault:
         raise OutputError(f"{out} cannot be written to: {fault.strerror}.") from None
     finally:
-        for aside in asides:
-            aside.unlink(missing_ok=True)
+        if out.is_dir():
+            for name in texts:
+                (out / f".part-{name}").unlink(missing_ok=True)
 
 
 def _columns(first: str) -> list[Column]:

@@ -16,6 +16,7 @@ from __future__ import annotations
 import polars as pl
 
 from plateline.strength.curves import STEEPNESS
+from plateline.study.zones import ZONES
 
 __all__ = ["BLOCKS", "exchange_rates", "with_rates"]
 
@@ -37,7 +38,7 @@ def exchange_rates(moments: pl.DataFrame) -> pl.DataFrame:
     pooled = (
         moments.group_by("kind_of_curve", "zone")
         .agg(load=pl.col("rest_load").sum(), both=pl.col("rest_load_depth").sum(), blocks=pl.len())
-        .sort("kind_of_curve", "zone")
+        .sort("kind_of_curve", pl.col("zone").replace_strict(ZONES, range(len(ZONES))))
     )
     prior = pl.col("kind_of_curve").replace_strict(STEEPNESS, return_dtype=pl.Float64)
     slope = (pl.col("both") - PRIOR_WEIGHT / prior) / (pl.col("load") + PRIOR_WEIGHT)
