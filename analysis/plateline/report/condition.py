@@ -11,6 +11,7 @@ from plateline.report.work import in_month
 from plateline.words import Role, State
 
 __all__ = [
+    "WEEK_RATIO",
     "adherence_facts",
     "associations",
     "balance_rows",
@@ -20,6 +21,10 @@ __all__ = [
     "session_facts",
     "whole_weeks",
 ]
+
+
+WEEK_RATIO = "ratio_uncoupled"
+"""Which of the load ratios the page shows; see `load_facts`."""
 
 
 def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
@@ -90,18 +95,26 @@ def whole_weeks(ratios: pl.DataFrame) -> pl.DataFrame:
 
 
 def load_facts(ratios: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    """Return the load ratio at the end of the month: `client, load_ratio, load_ratio_date`."""
+    """Return how the month's last whole week stands against the three before it.
+
+    The uncoupled rolling ratio: at the end of a week it compares whole weeks, so that 1 is as
+    usual; the exponentially weighted one stands below 1 after every weekend off.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, load_ratio, load_ratio_date`.
+    """
     return (
         ratios.filter(
             pl.col("measure") == "volume-load",
-            pl.col("ratio_ewma").is_not_null(),
-            pl.col("date") <= month_end(month),
-            pl.col("date") >= month,
+            pl.col(WEEK_RATIO).is_not_null(),
+            pl.col("date").is_between(month, month_end(month)),
         )
         .sort("client", "date")
         .group_by("client", maintain_order=True)
         .agg(
-            pl.col("ratio_ewma").last().alias("load_ratio"),
+            pl.col(WEEK_RATIO).last().alias("load_ratio"),
             pl.col("date").last().alias("load_ratio_date"),
         )
     )

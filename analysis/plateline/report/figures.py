@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline import charts, load
+from plateline.report.condition import WEEK_RATIO
 from plateline.report.numbers import Units
 from plateline.words import State
 
@@ -76,7 +77,7 @@ def work_figures(frames: Mapping[str, pl.DataFrame]) -> dict[str, Figure]:
         figures["rep zones"] = charts.rep_zone_chart(
             frames["rep_zones"], order=[zone.name for zone in load.REP_RANGES]
         )
-    if len(frames["effort"]):
+    if frames["effort"].filter(pl.col("effort") != load.EFFORT_BANDS[-1].name).height:
         figures["effort"] = charts.effort_chart(
             frames["effort"], order=[band.name for band in load.EFFORT_BANDS]
         )
@@ -87,8 +88,8 @@ def condition_figures(frames: Mapping[str, pl.DataFrame], units: Units) -> dict[
     """Return load ratio, readiness and body mass, each only where two values are known."""
     figures: dict[str, Figure] = {}
     ratios = frames["load_ratios"]
-    if ratios.filter(pl.col("measure") == "volume-load")["ratio_ewma"].drop_nulls().len() > 1:
-        figures["load ratio"] = charts.load_ratio_chart(ratios)
+    if ratios.filter(pl.col("measure") == "volume-load")[WEEK_RATIO].drop_nulls().len() > 1:
+        figures["load ratio"] = charts.load_ratio_chart(ratios, ratio=WEEK_RATIO)
     if frames["wellness"]["hooper_index"].drop_nulls().len() > 1:
         figures["readiness"] = charts.readiness_chart(frames["wellness"])
     if frames["body_mass"]["body_mass_kg"].drop_nulls().len() > 1:

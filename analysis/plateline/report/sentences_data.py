@@ -134,15 +134,15 @@ METHODS = (
     "give one value a lift; a model with noise, bends and planned light weeks gives the state "
     "with its probability, the slope with a 90 % interval, and the date since when. A lift is "
     "called unclear where no state is likely enough. Hard sets count one for a muscle trained "
-    "directly and a half indirectly (Pelland et al. 2024). Load ratios are exponentially "
-    "weighted means of 7 and 28 days (Williams et al. 2017); they describe load and are no risk "
-    "of injury (Impellizzeri et al. 2020). Ratings are summed after Hooper. Everything beside a "
+    "directly and a half indirectly (Pelland et al. 2024). A week's load is held against the three "
+    "weeks before (Gabbett et al. 2019); that describes load and is no risk of injury "
+    "(Impellizzeri et al. 2020). Ratings are summed after Hooper. Everything beside a "
     "state (sleep, body mass, load) is an association, not a cause."
 )
 
 SOURCES = (
     "Epley 1985, Poundage Chart. Halperin et al. 2022, Sports Med 52:377-390. Pelland et al. "
-    "2024, SportRxiv. Williams et al. 2017, Br J Sports Med 51:209-210. Impellizzeri et al. "
+    "2024, SportRxiv. Gabbett et al. 2019, Int J Sports Med 40:597-600. Impellizzeri et al. "
     "2020, Sports Med, doi 10.1007/s40279-020-01378-6. ACSM 2009, Med Sci Sports Exerc "
     "41:687-708. The constants and their sources stand beside the formulas in the package."
 )

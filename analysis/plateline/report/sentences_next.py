@@ -174,7 +174,10 @@ def _load(facts: Row) -> str:
     explained = facts.get("deload_planned") is not None or facts.get("break_days")
     if ratio is None or explained or _LOAD_LOW <= ratio <= _LOAD_HIGH:
         return ""
-    return f"The last week's load was {number(ratio, 2)} times the usual."
+    return (
+        f"In the week up to {day(facts['load_ratio_date'])} the volume-load was {number(ratio, 2)} "
+        "times that of the three weeks before."
+    )
 
 
 def _nothing(facts: Row) -> str:

@@ -216,13 +216,13 @@ def readiness(facts: Row) -> str:
 
 
 def load_ratio(facts: Row) -> str:
-    """Say how the last week's load stands against the weeks before."""
+    """Say how the month's last whole week stands against the three before it."""
     ratio = facts.get("load_ratio")
     if ratio is None:
-        return "The log is too short to hold the last week's load against the weeks before."
+        return "The log is too short to hold a week's load against the weeks before."
     return (
-        f"At the end of the month the last week's volume-load is {number(ratio, 2)} times the "
-        f"usual of the four weeks before (on {day(facts['load_ratio_date'])}; 1 is as usual)."
+        f"In the week up to {day(facts['load_ratio_date'])} the volume-load was {number(ratio, 2)} "
+        "times the mean of the three weeks before."
     )
 
 
