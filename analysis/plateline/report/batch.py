@@ -11,13 +11,13 @@ import datetime as dt
 import os
 import tempfile
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from plateline.errors import NoResultError, PlatelineError, UnknownNameError, UsageError
+from plateline.errors import PlatelineError, UnknownNameError, UsageError
 from plateline.places import data_demo, notebook
 from plateline.report.paths import page_stems
 from plateline.report.run_crew import Crew, Finished
@@ -32,7 +32,7 @@ from plateline.report.run_tasks import ReportTask
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
-    from plateline.report.results import Results
+    from plateline.report.results import Results, Shared
 
 __all__ = ["Batch", "ClientOutcome", "Request", "default_jobs", "make_reports"]
 
@@ -161,20 +161,24 @@ def make_reports(request: Request, progress: Progress | None = None) -> Batch:
 
 def _made(request: Request, tell: Progress) -> Batch:
     started, clock = dt.datetime.now(dt.UTC), time.perf_counter()
+    from plateline.exercises import read_logbook
+    from plateline.report.results import Results, last_full_month, learn_shared
+
     with tempfile.TemporaryDirectory(prefix="plateline-") as name:
         work = Path(name)
         with Crew(request.jobs, work) as crew:
-            logbook, results = _computed(request)
-            plan = _Plan.of(request, logbook, results)
-            (results.of(plan.trained[0]) if request.one else results).save(work / "results")
-            computed_s, first_page_s = time.perf_counter() - clock, None
+            logbook = read_logbook(request.sources, **request.reading)
+            month = request.month or last_full_month(logbook.sets)
+            plan = _Plan.of(request, logbook, month)
+            computing = _Computing(plan, logbook, learn_shared(logbook, month), work)
+            first_page_s = 0.0
             count = len(plan.trained) + len(plan.silent)
             tell(count, None)
             outcomes = {}
             for client, reason in plan.silent.items():
                 outcomes[client] = _silent(plan, client, reason)
                 tell(count, outcomes[client])
-            for finished in crew.make([plan.task(client, work) for client in plan.trained]):
+            for finished in crew.make(computing.tasks()):
                 outcome = _settled(plan, finished)
                 outcomes[outcome.client] = outcome
                 first_page_s = first_page_s or time.perf_counter() - clock
@@ -185,30 +189,47 @@ def _made(request: Request, tell: Progress) -> Batch:
         f"There is a note for {client!r}, but no such client; it is not used."
         for client in sorted(request.notes.keys() - plan.stems.keys())
     )
-    batch = Batch(results.month, ordered, request.out / str(first), remarks)
+    batch = Batch(month, ordered, request.out / str(first), remarks)
     if not request.one:
-        _write_index(request, results, ordered)
+        _write_index(request, Results.merged(computing.parts, computing.shared), ordered)
         timing = {
             "started": started,
             "seconds": round(time.perf_counter() - clock, 3),
-            "read_and_compute_s": round(computed_s, 3),
-            "first_page_s": round(first_page_s or 0.0, 3),
+            "first_page_s": round(first_page_s, 3),
         }
         write_record(request.out / "run.json", _record(request, logbook, batch, timing))
     return batch
 
 
-def _computed(request: Request) -> tuple[Logbook, Results]:
-    from plateline.exercises import read_logbook
-    from plateline.report.results import compute_results
+FIRST_PART, LARGEST_PART, GROWTH = 2, 256, 8
+"""Clients computed at once: so many for each worker first, so that the first pages are soon
+there; then ever more, up to what keeps memory small, because each part costs half a second."""
 
-    logbook = read_logbook(request.sources, **request.reading)
-    try:
-        return logbook, compute_results(logbook, request.month)
-    except NoResultError as error:
-        if request.month is None:
-            raise
-        raise UsageError(str(error)) from None  # the month asked for is before the log
+
+@dataclass
+class _Computing:
+    """Computes the clients' results part by part, and gives out their tasks as it goes."""
+
+    plan: _Plan
+    logbook: Logbook
+    shared: Shared
+    work: Path
+    parts: list[Results] = field(default_factory=list)
+
+    def tasks(self) -> Iterator[ReportTask]:
+        """Yield the tasks of all clients, each after its results are saved."""
+        from plateline.report.results import compute_results, logbook_of
+
+        left, size = list(self.plan.trained), FIRST_PART * self.plan.request.jobs
+        while left:
+            chosen, left = left[:size], left[size:]
+            size = min(size * GROWTH, LARGEST_PART)
+            part = logbook_of(self.logbook, chosen)
+            results = compute_results(part, self.plan.month, shared=self.shared)
+            results.save(self.work / "results")
+            self.parts.append(results)
+            for client in chosen:
+                yield self.plan.task(client, self.work)
 
 
 @dataclass(frozen=True)
@@ -223,7 +244,7 @@ class _Plan:
     silent: Mapping[str, str]
 
     @classmethod
-    def of(cls, request: Request, logbook: Logbook, results: Results) -> _Plan:
+    def of(cls, request: Request, logbook: Logbook, first: dt.date) -> _Plan:
         """Look who trained in the month.
 
         Raises
@@ -235,10 +256,9 @@ class _Plan:
         """
         from plateline.report.months import month_end, month_name
 
-        first, last = results.month, month_end(results.month)
         spans = {
             client: (begin, end, count)
-            for client, begin, end, count in _spans(logbook, first, last)
+            for client, begin, end, count in _spans(logbook, first, month_end(first))
         }
         known = sorted({*spans, *logbook.clients["client"].to_list()})
         silent = {

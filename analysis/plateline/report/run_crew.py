@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
-from multiprocessing import connection
+from multiprocessing import Pipe, connection
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 from threading import Thread
@@ -165,19 +165,27 @@ class Crew:
     def make(self, tasks: Iterable[ReportTask]) -> Iterator[Finished]:
         """Make reports and yield each as soon as it is finished, whichever comes first.
 
+        Parameters
+        ----------
+        tasks
+            The reports. They are drawn on a thread beside the crew's work, so what has to be
+            computed for the next ones does not keep the workers waiting.
+
         Raises
         ------
         NoResultError
             When no worker process can be started at all.
         """
+        feed = _Feed(tasks)
         self._opening.join()
-        waiting = deque(_Work(task) for task in tasks)
+        waiting: deque[_Work] = deque()
         executed: deque[_Work] = deque()
-        while waiting or executed or self._busy():
+        while not feed.is_over or waiting or executed or self._busy():
+            waiting.extend(feed.drawn())
             if not self._sealers:
                 raise NoResultError(f"No worker could be started.{self._last_words()}")
             self._hand_out(waiting, executed)
-            for hand in self._that_answered():
+            for hand in self._that_answered(feed):
                 if hand in self._writers:
                     yield from self._notebook_done(hand, waiting, executed)
                 else:
@@ -197,10 +205,10 @@ class Crew:
         while waiting and len(self._busy()) < self._jobs:
             self._writers.append(self._writer(waiting.popleft()))
 
-    def _that_answered(self) -> list[_Hand]:
-        """Wait until a worker at work has answered, ended, or taken too long."""
+    def _that_answered(self, feed: _Feed) -> list[_Hand]:
+        """Wait until a worker at work has answered, ended, or taken too long, or a task came."""
         lines = {hand.line: hand for hand in self._busy()}
-        answered = connection.wait(list(lines), timeout=_GRACE_S)
+        answered = connection.wait([*lines, *feed.bell], timeout=_GRACE_S)
         done = [hand for line, hand in lines.items() if line in answered]
         return done or [hand for hand in lines.values() if hand.overdue()]
 
@@ -241,6 +249,42 @@ class Crew:
         said = self._folder / "sealing.log"
         lines = said.read_text(encoding="utf-8").strip().splitlines() if said.exists() else []
         return f" The last words of one: {lines[-1]}" if lines else ""
+
+
+class _Feed:
+    """Draws tasks from an iterable on a thread of its own, and rings when one has come."""
+
+    def __init__(self, tasks: Iterable[ReportTask]) -> None:
+        self._tasks = tasks
+        self._drawn: deque[_Work] = deque()
+        self._error: BaseException | None = None
+        self._hears, self._rings = Pipe(duplex=False)
+        self.is_over = False
+        Thread(target=self._draw, name="plateline-feed", daemon=True).start()
+
+    @property
+    def bell(self) -> list[connection.Connection]:
+        """What rings; nothing, when no more tasks will come."""
+        return [] if self.is_over else [self._hears]
+
+    def _draw(self) -> None:
+        try:
+            for task in self._tasks:
+                self._drawn.append(_Work(task))
+                self._rings.send(True)
+        except BaseException as error:
+            self._error = error
+        self._rings.send(False)
+
+    def drawn(self) -> Iterator[_Work]:
+        """Yield the tasks that have come since; raises what drawing them raised."""
+        while not self.is_over and self._hears.poll():
+            if self._hears.recv():
+                yield self._drawn.popleft()
+            else:
+                self.is_over = True
+                if self._error is not None:
+                    raise self._error
 
 
 _ENDED = "The report could not be made: the process {} ended before it was done, twice."
