@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import replace
-from itertools import combinations, product
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import pytest
@@ -46,7 +46,7 @@ def weeks_of(y, var=2.0, x=None, offset=None, curve_var=0.04, seen=None):
 def design(t, changes):
     """Rows of (level, one slope a regime) for weeks `t`; a regime's slope acts after its start."""
     edges = [0, *changes, 10_000]
-    slopes = [np.clip(t, a, b) - a for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    slopes = [np.clip(t, a, b) - a for a, b in pairwise(edges)]
     return np.column_stack([np.ones_like(t), *slopes])
 
 

@@ -12,11 +12,21 @@ from plateline.trend.assumptions import (
     SHARED_DAY_CAP_PCT,
 )
 
-__all__ = ["LocalFit", "Windows", "local_fit", "noise_scale", "shared_day", "windows"]
+__all__ = [
+    "LocalFit",
+    "Windows",
+    "local_fit",
+    "local_median",
+    "noise_scale",
+    "shared_day",
+    "windows",
+]
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
+LEAST_DIFFERENCES = 6
+"""Lifts with fewer comparisons of neighbouring sessions say nothing about a usual lift."""
 RIDGE_WEEKS2 = 2.0
 """Keeps a local line from swinging where a lift has few sessions."""
 NEAR_DAYS = 28
@@ -91,18 +101,32 @@ def _row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:
     return (ordered[rows, (count - 1) // 2] + ordered[rows, count // 2]) / 2
 
 
+def local_median(near: Windows, y: Floats) -> Floats:
+    """Return the median of each window."""
+    return _row_median(y[near.index], near.inside)
+
+
 def noise_scale(
-    lift: Whole, day: Floats, y: Floats, var: Floats, count: int, log_mean: float | None = None
+    lift: Whole,
+    day: Floats,
+    y: Floats,
+    var: Floats,
+    gross: NDArray[np.bool_],
+    count: int,
+    log_mean: float | None = None,
 ) -> tuple[Floats, float]:
     """Return each lift's noise variance as a multiple of `var`, shrunk towards the log's.
 
-    The log's own multiple is `log_mean` where it is known already, and returned beside. A session is compared with the line between the one before and the one after, so trends
-    and corners hardly enter; differences are cut at three standard deviations.
+    The log's own multiple is `log_mean` where it is known already, and returned beside. A
+    session is compared with the line between the one before and the one after, so trends and
+    corners hardly enter; differences are cut at three standard deviations, and sessions that
+    are grossly off are left out.
     """
     same = np.r_[False, lift[1:] == lift[:-1]]
     before = np.where(same, np.r_[np.inf, np.diff(day)], np.inf)
     after = np.r_[before[1:], np.inf]
-    i = np.flatnonzero(before + after < NEAR_DAYS)
+    beside = gross | np.r_[False, gross[:-1]] | np.r_[gross[1:], False]
+    i = np.flatnonzero((before + after < NEAR_DAYS) & ~beside)
     b = before[i] / (before[i] + after[i])
     residual = y[i] - (1 - b) * y[i - 1] - b * y[i + 1]
     expected = var[i] + (1 - b) ** 2 * var[i - 1] + b**2 * var[i + 1]
@@ -110,9 +134,19 @@ def noise_scale(
     n = np.bincount(lift[i], minlength=count)
     own = np.bincount(lift[i], weights=squares, minlength=count)
     if log_mean is None:
-        log_mean = float((squares.sum() + 30.0) / (len(squares) + 30.0))
+        log_mean = _usual_noise(own, n)
     # neighbouring differences share sessions: three count for about two
     return (NOISE_FREEDOM * log_mean + own / 1.5) / (NOISE_FREEDOM + n / 1.5), log_mean
+
+
+def _usual_noise(own: Floats, n: Whole) -> float:
+    """Return the noise of a usual lift: the geometric mean, so that a few wild ones do not rule.
+
+    Lifts count by their differences, up to thirty; one ordinary lift is taken for granted.
+    """
+    weight = np.where(n >= LEAST_DIFFERENCES, np.minimum(n, 30), 0)
+    each = np.log(np.maximum(own, 0.05 * np.maximum(n, 1)) / np.maximum(n, 1))
+    return float(np.exp((weight * each).sum() / (weight.sum() + 30.0)))
 
 
 def shared_day(

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from plateline.trend.assumptions import (
     DAY_SD_PCT,
+    GROSS_PCT,
     LAYOFF_DAYS,
     LAYOFF_DOUBT_DAYS,
     LAYOFF_FADE_DAYS,
@@ -17,10 +18,11 @@ from plateline.trend.assumptions import (
     MAX_WEEKS,
     ODD_SESSION_PCT,
     ODD_SESSION_SDS,
+    SMALL_STEP_PCT,
     TAIL_FREEDOM,
 )
 from plateline.trend.measure import Days, Lifts
-from plateline.trend.neighbours import local_fit, noise_scale, shared_day, windows
+from plateline.trend.neighbours import local_fit, local_median, noise_scale, shared_day, windows
 from plateline.trend.pooled import Common
 
 __all__ = ["Weeks", "Weighed", "lay_out", "weigh"]
@@ -83,24 +85,25 @@ def weigh(lifts: Lifts, days: Days, light: Flags, common: Common | None = None) 
     """
     lift, day = days.lift, days.day
     base = DAY_SD_PCT**2 + days.error_var
+    near = windows(lift, NEIGHBOUR_HALF_WINDOW)
+    gross = np.abs(days.y - local_median(near, days.y)) > GROSS_PCT
     scale, log_noise = noise_scale(
-        lift, day, days.y, base, lifts.count, common.noise if common else None
+        lift, day, days.y, base, gross | light, lifts.count, common.noise if common else None
     )
     var = base * scale[lift]
     wide = local_fit(windows(lift, INTENSITY_HALF_WINDOW), day, days.y, var)
     x = wide.line - days.log_load - lifts.usual_bend[lift]
+    usual_x = local_median(near, x)
+    x = _calmed(x, usual_x)
     level = days.y + lifts.curve_mean[lift] * x
-    near = windows(lift, NEIGHBOUR_HALF_WINDOW)
     fit = local_fit(near, day, level, var)
-    flat_var = np.full(len(day), 1e6)
-    usual_x = local_fit(near, day, x, flat_var).median
     reach = np.maximum(ODD_SESSION_PCT, ODD_SESSION_SDS * np.sqrt(var))
     gap = level - fit.median
     since_return, back = _layoffs(lift, day, lifts.count)
     odd = np.abs(gap) > reach + 0.44 * np.abs(x - usual_x)
     odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
     odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
-    usual_load = local_fit(near, day, days.log_load, flat_var).median
+    usual_load = local_median(near, days.log_load)
     low = odd & (gap < 0) & (days.log_load < usual_load - ODD_SESSION_PCT / 2)
     shift, known, covariance = shared_day(
         lifts.client[lift], day, fit, var, ~odd, common.day_covariance if common else None
@@ -116,6 +119,17 @@ def weigh(lifts: Lifts, days: Days, light: Flags, common: Common | None = None) 
         days.y - shift, x, var, odd, low | (light & odd), back, base * scale[lift],
         np.sqrt(noise), log_noise, covariance,
     )  # fmt: skip
+
+
+def _calmed(x: Floats, usual: Floats) -> Floats:
+    """Keep changes of intensity that were meant, and drop what differs by a plate or a good day.
+
+    A lifter who takes a little more on a good day would otherwise seem to have a flat rep
+    curve, as load and strength would rise together at the same repetitions.
+    """
+    away = x - usual
+    meant = np.clip((np.abs(away) - SMALL_STEP_PCT) / SMALL_STEP_PCT, 0.0, 1.0)
+    return usual + away * meant
 
 
 def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:

@@ -1,0 +1,90 @@
+"""The fitted trend for charts, and the backtest."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+import polars as pl
+import pytest
+
+from plateline.trend import BACKTEST, backtest, lift_curves, lift_status
+from plateline.words import LIFT_CURVES
+
+from .lifters import AS_OF, lifter, steady, turning
+
+
+def test_a_row_per_session_and_four_weeks_ahead():
+    log = lifter(steady(0.4))
+    curves = lift_curves(log, AS_OF)
+    assert curves.schema == pl.Schema(LIFT_CURVES)
+    past = curves.filter(pl.col("kind") == "session")
+    ahead = curves.filter(pl.col("kind") == "forecast")
+    assert past["date"].to_list() == log["date"].to_list()
+    assert past["source_line"].to_list() == log["source_line"].to_list()
+    assert [(day - AS_OF).days for day in ahead["date"]] == [7, 14, 21, 28]
+    assert (past["low_kg"] < past["fitted_kg"]).all()
+    assert (past["fitted_kg"] < past["high_kg"]).all()
+
+
+def test_the_line_ends_at_the_status_and_goes_on_to_its_forecast():
+    log = lifter(turning(0.6, 0.1, 14))
+    status = lift_status(log, AS_OF).row(0, named=True)
+    curves = lift_curves(log, AS_OF)
+    last = curves.filter(pl.col("kind") == "session")["fitted_kg"][-1]
+    assert last == pytest.approx(status["strength_kg"], rel=0.004)
+    final = curves.row(-1, named=True)
+    assert final["fitted_kg"] == pytest.approx(status["forecast_kg"])
+    assert final["high_kg"] == pytest.approx(status["forecast_high"])
+
+
+def test_the_band_holds_the_true_trend():
+    path = turning(0.7, -0.3, 13)
+    inside = []
+    for seed in range(12):
+        log = lifter(path, seed=seed, noise_pct=2.0)
+        past = lift_curves(log, AS_OF).filter(pl.col("kind") == "session")
+        t = np.array([(d - log["date"][0]).days for d in past["date"]]) / 7
+        level = np.log(past["fitted_kg"].to_numpy())
+        off = (path(t) / 100 - level).mean()  # the kit's rep curve has another level
+        truth = np.exp(path(t) / 100 - off)
+        inside.append(
+            ((past["low_kg"].to_numpy() <= truth) & (truth <= past["high_kg"].to_numpy())).mean()
+        )
+    assert np.mean(inside) > 0.85
+
+
+def test_sessions_that_do_not_count_are_named():
+    log = lifter(steady(0.3)).with_row_index()
+    slip = pl.when(pl.col("index") == 20).then(10.0).otherwise(1.0)
+    curves = lift_curves(log.with_columns(load_kg=pl.col("load_kg") * slip), AS_OF)
+    odd = curves.filter(pl.col("context") == "light day or typing error")
+    assert odd["source_line"].to_list() == [22]
+
+
+def test_an_empty_log_of_evidence_gives_no_rows():
+    log = lifter(steady(0.3)).with_columns(set_kind=pl.lit("warm-up"))
+    assert lift_curves(log, AS_OF).schema == pl.Schema(LIFT_CURVES)
+    assert lift_curves(log, AS_OF).is_empty()
+    assert backtest(log, AS_OF).is_empty()
+
+
+def test_predictions_hold_what_they_promise():
+    log = pl.concat(
+        [
+            lifter(turning(0.5, s, 12), client=f"c{n:02d}", seed=n, noise_pct=1.5 + n % 3)
+            for n, s in enumerate(np.linspace(-0.5, 0.8, 30))
+        ]
+    )
+    table = backtest(log, AS_OF)
+    assert table.schema == pl.Schema(BACKTEST)
+    assert table.height > 1000
+    assert 0.76 < table["inside"].mean() < 0.87
+    held = (table["observed_kg"] >= table["low_kg"]) & (table["observed_kg"] <= table["high_kg"])
+    assert (held == table["inside"]).all()
+
+
+def test_the_first_weeks_are_only_watched():
+    log = lifter(steady(0.3))
+    first = backtest(log, AS_OF)["date"].min()
+    assert first >= log["date"][0] + dt.timedelta(weeks=2)
