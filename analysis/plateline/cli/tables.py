@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from plateline.errors import NoResultError, OutputError
 
@@ -33,9 +34,7 @@ def read_for(
     if book.sets.is_empty():
         raise NoResultError("There is no set in the log that could be read.")
     dates = book.sets["date"]
-    first, last = dates.min(), dates.max()
-    assert isinstance(first, dt.date)
-    assert isinstance(last, dt.date)
+    first, last = cast(dt.date, dates.min()), cast(dt.date, dates.max())
     day = as_of or last
     if first > day:
         raise NoResultError(f"There is nothing on or before {day}: the log starts on {first}.")
@@ -56,6 +55,7 @@ def write_csv(table: pl.DataFrame, out: Path) -> None:
         table.write_csv(aside, float_precision=4)
         aside.replace(out)
     except OSError as problem:
-        aside.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            aside.unlink(missing_ok=True)
         reason = problem.strerror or str(problem)
         raise OutputError(f"{out} cannot be written: {reason}.") from problem

@@ -132,7 +132,7 @@ def noise_scale(
     expected = var[i] + (1 - b) ** 2 * var[i - 1] + b**2 * var[i + 1]
     squares = np.minimum(residual**2 / expected, 9.0)
     n = np.bincount(lift[i], minlength=count)
-    own = np.bincount(lift[i], weights=squares, minlength=count)
+    own = np.bincount(lift[i], weights=squares, minlength=count).astype(np.float64)
     if log_mean is None:
         log_mean = _usual_noise(own, n)
     # neighbouring differences share sessions: three count for about two
