@@ -85,12 +85,12 @@ def bare_polars(sets: pl.LazyFrame) -> int:
     ]
     about = _about()
     hard = rows.filter("hard").join(_muscles(about), on="exercise")
-    for keys in (["muscle"], ["muscle", "position"]):
-        tables.append(
-            hard.group_by("client", "week", *keys).agg(
-                pl.col("counts").sum(), all_reps=reps.sum(), days=pl.col("date").n_unique()
-            )
+    tables += [
+        hard.group_by("client", "week", *keys).agg(
+            pl.col("counts").sum(), all_reps=reps.sum(), days=pl.col("date").n_unique()
         )
+        for keys in (["muscle"], ["muscle", "position"])
+    ]
     patterns = rows.join(about.select("exercise", "pattern"), on="exercise")
     tables.append(
         patterns.group_by("client", "week", "pattern").agg(
