@@ -12,6 +12,7 @@ from plateline.report.facts import (
     logged_in_month,
     rejected_by_client,
     reserve_logged,
+    stretches,
 )
 from plateline.words import REJECTED
 
@@ -141,3 +142,30 @@ def test_assumptions_that_name_somebody_else_are_kept_from_a_client() -> None:
     given = assumptions_by_client(said, clients)
     assert given.filter(client="ann")["assumption"].to_list() == [said[0], said[2], said[3]]
     assert given.filter(client="bo")["assumption"].to_list() == [said[0], said[1], said[3]]
+
+
+def test_stretches_are_breaks_diets_and_changes_of_rep_range() -> None:
+    log = sets(("a", "2026-01-05"), ("a", "2026-01-20"), ("a", "2026-03-01"), ("b", "2026-01-05"))
+    weeks = [dt.date(2026, 1, 5) + dt.timedelta(weeks=n) for n in range(6)]
+    readiness = pl.DataFrame(
+        {
+            "client": ["b"] * 6,
+            "week": weeks,
+            "is_losing_mass": [True, False, True, True, True, None],
+        }
+    )
+    switches = pl.DataFrame(
+        {
+            "client": ["b"],
+            "switch_date": [dt.date(2026, 2, 2)],
+            "switch_reps_before": [8.0],
+            "switch_reps_after": [17.5],
+        }
+    )
+    found = stretches(log, readiness, switches)
+    assert found.select("client", "start", "end", "label").rows() == [
+        ("a", dt.date(2026, 1, 5), dt.date(2026, 1, 20), "break"),
+        ("a", dt.date(2026, 1, 20), dt.date(2026, 3, 1), "break"),
+        ("b", weeks[2], weeks[4] + dt.timedelta(days=6), "losing body mass"),
+        ("b", dt.date(2026, 2, 2), dt.date(2026, 2, 8), "from here about 18 reps"),
+    ]

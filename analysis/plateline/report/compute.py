@@ -123,9 +123,14 @@ def _work(
     shown = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
     planned = load.adherence(shown, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
     weeks = load.adherence_weeks(shown, logbook.plan, catalogue=logbook.catalogue, as_of=as_of)
-    return work.work_frames(weekly, lifts, month) | {
+    return work.work_frames(weekly, lifts, month, last_day) | {
         "muscles": work.muscle_rows(
-            weekly["weekly_muscles"], weekly["weekly_positions"], planned, logbook.catalogue, month
+            weekly["weekly_muscles"],
+            weekly["weekly_positions"],
+            planned,
+            logbook.catalogue,
+            month,
+            last_day,
         ),
         "plan": work.plan_rows(planned, month),
         "plan_weeks": weeks.filter(work.in_month("week", month)),
@@ -194,7 +199,7 @@ def _condition(
     known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
     return {
         "load_ratios": condition.whole_weeks(fatigue.load_ratios(sets, checkins)),
-        "stretches": facts.stretches(sets, readiness),
+        "stretches": facts.stretches(sets, readiness, facts.range_switches(lifts, curves)),
         "wellness": fatigue.hooper(checkins),
         "readiness": readiness,
         "body_mass": fatigue.body_mass_trend(checkins, logbook.clients),

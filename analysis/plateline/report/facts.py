@@ -95,8 +95,8 @@ def breaks(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     )
 
 
-def stretches(sets: pl.DataFrame, readiness: pl.DataFrame) -> pl.DataFrame:
-    """Return the stretches that a trend is read against: breaks, and falling body mass.
+def stretches(sets: pl.DataFrame, readiness: pl.DataFrame, switches: pl.DataFrame) -> pl.DataFrame:
+    """Return the stretches that a trend is read against: breaks, diets, changes of rep range.
 
     Parameters
     ----------
@@ -104,12 +104,14 @@ def stretches(sets: pl.DataFrame, readiness: pl.DataFrame) -> pl.DataFrame:
         SETS up to the end of the month.
     readiness
         The fatigue room's weekly readiness, with `is_losing_mass`.
+    switches
+        From `range_switches`.
 
     Returns
     -------
     pl.DataFrame
-        `client, start, end, label`: every gap of at least ten days, and every run of at least
-        three weeks in which body mass was falling.
+        `client, start, end, label`: every gap of at least ten days, every run of at least
+        three weeks in which body mass was falling, and the week from a change of rep range on.
     """
     days = sets.select("client", "date").unique().sort("client", "date")
     gaps = (
@@ -131,7 +133,15 @@ def stretches(sets: pl.DataFrame, readiness: pl.DataFrame) -> pl.DataFrame:
         .filter(pl.col("weeks") >= _LOSING_WEEKS)
         .select("client", "start", "end", label=pl.lit("losing body mass"))
     )
-    return pl.concat([gaps, losing]).sort("client", "start")
+    changed = switches.drop_nulls("switch_date").select(
+        "client",
+        start="switch_date",
+        end=pl.col("switch_date") + pl.duration(days=6),
+        label=pl.format(
+            "from here about {} reps", pl.col("switch_reps_after").round().cast(pl.Int64)
+        ),
+    )
+    return pl.concat([gaps, losing, changed]).sort("client", "start", "label")
 
 
 _LOSING_WEEKS = 3

@@ -27,7 +27,7 @@ _STATE_WEIGHT = {
 }
 _ACCESSORY_SHARE = 0.3
 _EXPLAINED_SHARE = 0.6
-_ABSENT_SHARE = 0.1
+_ABSENT_SHARE = 0.05
 
 _SET = ("load_kg", "reps", "rir", "set_kind", "date", "source_file", "source_line")
 

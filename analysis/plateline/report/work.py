@@ -11,7 +11,7 @@ from plateline.exercises import annotate
 from plateline.report.months import month_end, previous_month
 from plateline.words import Role
 
-__all__ = ["in_month", "last_day_of_weeks", "muscle_rows", "plan_rows", "work_frames"]
+__all__ = ["every_week", "in_month", "last_day_of_weeks", "muscle_rows", "plan_rows", "work_frames"]
 
 CHART_WEEKS = 13
 """Weeks that the charts of zones, effort and accessory work go back: a quarter."""
@@ -29,6 +29,62 @@ def in_month(column: str, month: dt.date) -> pl.Expr:
     return (pl.col(column) + pl.duration(days=3)).is_between(month, month_end(month))
 
 
+def mondays(month: dt.date, last_day: dt.date) -> list[dt.date]:
+    """Return the Mondays of the month's weeks, without those that begin after the last day."""
+    end = last_day_of_weeks(month)
+    first = month - dt.timedelta(days=month.weekday())
+    days = [first + dt.timedelta(weeks=n) for n in range(7)]
+    return [
+        day for day in days
+        if month <= day + dt.timedelta(days=3) and day <= end and day <= last_day
+    ]  # fmt: skip
+
+
+def every_week(
+    muscles: pl.DataFrame,
+    month: dt.date,
+    last_day: dt.date,
+    *,
+    by: tuple[str, ...] = ("muscle",),
+) -> pl.DataFrame:
+    """Return hard sets of the month's weeks: a week without any is a row with 0, not a gap.
+
+    Parameters
+    ----------
+    muscles
+        The load room's weekly muscles, or positions.
+    month
+        First day of the month.
+    last_day
+        The last day in the log.
+    by
+        What the sets are summed by.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, week`, the columns `by`, `hard_sets`; weeks before a client's first are left out.
+    """
+    known = muscles.drop_nulls(by)
+    inside = known.filter(in_month("week", month))
+    weeks = pl.DataFrame({"week": mondays(month, last_day)}, schema={"week": pl.Date})
+    began = muscles.group_by("client").agg(pl.col("week").min().alias("began"))
+    return (
+        inside.select("client", *by)
+        .unique()
+        .join(weeks, how="cross")
+        .join(began, on="client", how="left")
+        .filter(pl.col("week") >= pl.col("began"))
+        .join(
+            inside.select("client", *by, "week", "hard_sets"),
+            on=["client", *by, "week"],
+            how="left",
+        )
+        .select("client", "week", *by, pl.col("hard_sets").fill_null(0.0))
+        .sort("client", "week", *by)
+    )
+
+
 def last_day_of_weeks(month: dt.date) -> dt.date:
     """Return the Sunday that ends the last week of a month: at most three days after it."""
     end = month_end(month)
@@ -37,7 +93,7 @@ def last_day_of_weeks(month: dt.date) -> dt.date:
 
 
 def work_frames(
-    weekly: Mapping[str, pl.DataFrame], lifts: pl.DataFrame, month: dt.date
+    weekly: Mapping[str, pl.DataFrame], lifts: pl.DataFrame, month: dt.date, last_day: dt.date
 ) -> dict[str, pl.DataFrame]:
     """Return the weekly frames that the page draws, cut to what it shows.
 
@@ -64,10 +120,10 @@ def work_frames(
         )
 
     return {
-        "weekly_muscles": weekly["weekly_muscles"].filter(
-            in_month("week", month), pl.col("muscle").is_not_null()
+        "weekly_muscles": every_week(weekly["weekly_muscles"], month, last_day),
+        "weekly_positions": every_week(
+            weekly["weekly_positions"], month, last_day, by=("muscle", "position")
         ),
-        "weekly_positions": weekly["weekly_positions"].filter(in_month("week", month)),
         "rep_zones": summed("rep_zones", "zone"),
         "effort": summed("effort", "effort"),
         "weekly_accessories": weekly["weekly_load"]
@@ -83,6 +139,7 @@ def muscle_rows(
     adherence: pl.DataFrame,
     catalogue: pl.DataFrame,
     month: dt.date,
+    last_day: dt.date,
 ) -> pl.DataFrame:
     """Return hard sets a week per muscle: done, planned, last month, and where loaded.
 
@@ -96,6 +153,8 @@ def muscle_rows(
         CATALOGUE, for the muscles of planned lifts.
     month
         First day of the month.
+    last_day
+        The last day in the log.
 
     Returns
     -------
@@ -104,8 +163,8 @@ def muscle_rows(
         sets first; means over the weeks of the month (or of the month before).
     """
     key = ["client", "muscle"]
-    now = _mean_per_week(muscles, month).rename({"sets_week": "hard_sets_week"})
-    earlier = _mean_per_week(muscles, previous_month(month)).rename({"sets_week": "before_week"})
+    now = _mean(every_week(muscles, month, last_day), "hard_sets_week")
+    earlier = _mean(every_week(muscles, previous_month(month), last_day), "before_week")
     planned = _planned(adherence, catalogue, month)
     lengthened = (
         positions.filter(in_month("week", month), pl.col("position").is_not_null())
@@ -124,15 +183,8 @@ def muscle_rows(
     )
 
 
-def _mean_per_week(muscles: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    inside = muscles.filter(in_month("week", month), pl.col("muscle").is_not_null())
-    weeks = inside.group_by("client").agg(pl.col("week").n_unique().alias("weeks"))
-    return (
-        inside.group_by("client", "muscle")
-        .agg(pl.col("hard_sets").sum())
-        .join(weeks, on="client", how="left")
-        .select("client", "muscle", sets_week=pl.col("hard_sets") / pl.col("weeks"))
-    )
+def _mean(weeks: pl.DataFrame, name: str) -> pl.DataFrame:
+    return weeks.group_by("client", "muscle").agg(pl.col("hard_sets").mean().alias(name))
 
 
 def _planned(adherence: pl.DataFrame, catalogue: pl.DataFrame, month: dt.date) -> pl.DataFrame:

@@ -1,0 +1,104 @@
+"""The levers in words: every lever and every piece of evidence has its sentence."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from plateline.advice import Caution, Evidence, Lever
+from plateline.report.numbers import NBSP
+from plateline.report.sentences_levers import (
+    CAUTION_WORDS,
+    action,
+    because,
+    first_lever,
+    grouped,
+)
+from plateline.report.tables_next import cautions_block, levers_block
+
+
+def lever(exercise: str = "Bench press", **changed: Any) -> dict[str, Any]:
+    row = {
+        "exercise": exercise, "state": "plateau", "rank": 1, "point": 1, "lever": Lever.BACK_OFF.value,
+        "evidence": Evidence.NO_EASY_WEEK.value, "muscle": "chest", "value": 12.0, "reference": 8.0,
+        "unit": "weeks", "now_low": 8.0, "now_high": 10.0, "proposed_low": 50.0, "proposed_high": 60.0,
+        "proposed_unit": None, "for_weeks": 6, "substitute": "Dumbbell bench press",
+        "substitute_feel": 4.2, "caution": None, "try_load": 34.0, "try_unit": "kg", "try_reps": 9,
+    }  # fmt: skip
+    return row | changed
+
+
+@pytest.mark.parametrize("kind", list(Lever))
+def test_every_lever_says_what_to_do(kind: Lever) -> None:
+    said = action(lever(lever=kind.value))
+    assert said
+    assert "None" not in said
+    assert "?" not in said
+
+
+@pytest.mark.parametrize("evidence", list(Evidence))
+def test_every_piece_of_evidence_has_its_words(evidence: Evidence) -> None:
+    said = because([lever(evidence=evidence.value)])
+    assert said != evidence.value or " " in said
+    assert "None" not in said
+    assert "?" not in said
+
+
+def test_a_change_of_range_or_lift_says_where_to_begin() -> None:
+    said = action(lever(lever=Lever.REP_RANGE.value, proposed_low=12.0, proposed_high=15.0))
+    assert said.replace(NBSP, " ") == (
+        "train it for 12 to 15 reps instead of 8 to 10 for six weeks, beginning with about 34 kg for 9"
+    )
+    unknown = lever(lever=Lever.VARIANT.value, try_load=None, substitute_feel=None, for_weeks=None)
+    assert action(unknown) == "swap it for Dumbbell bench press"
+
+
+def test_the_first_lever_is_told_with_all_its_evidence() -> None:
+    rows = [
+        lever(lever=Lever.VARIANT.value, evidence=Evidence.FELT_LITTLE.value, value=2.2),
+        lever(lever=Lever.VARIANT.value, evidence=Evidence.STUCK_LONG.value, point=2, value=13.0),
+        lever(rank=2),
+    ]
+    said = first_lever(rows, "Bench press")
+    assert "felt 2.2 of 5" in said
+    assert "stuck for 13 weeks" in said
+    assert "back off" not in said
+    assert first_lever(rows, "Squat") == ""
+
+
+def test_lifts_with_the_same_levers_stand_together_and_differing_evidence_is_named() -> None:
+    rows = [
+        lever("Bench press"),
+        lever("Bench press", evidence=Evidence.ALL_TO_FAILURE.value, point=2, value=62.0),
+        lever("Squat"),
+        lever("Row", lever=Lever.WAIT.value, evidence=Evidence.PLANNED_DELOAD.value),
+    ]
+    first, second = grouped(rows)
+    assert first.lifts == ["Bench press", "Squat"]
+    assert second.lifts == ["Row"]
+    ((_, why),) = first.levers
+    assert why == (
+        "There was no easier week for 12 weeks and 62 % of sets went to failure (Bench press)."
+    )
+
+
+def test_cautions_that_levers_call_for_are_shown() -> None:
+    assert set(CAUTION_WORDS) == set(Caution)
+    shown = repr(cautions_block([lever(caution=Caution.PAIN.value)], []))
+    assert CAUTION_WORDS[Caution.PAIN] in shown
+    assert CAUTION_WORDS[Caution.DIET] not in shown
+
+
+def test_a_big_jump_is_named() -> None:
+    target = {"exercise": "Bench press", "jump_pct": 14.0}
+    assert "Bench press" in repr(cautions_block([], [target]))
+    assert repr(cautions_block([], [target | {"jump_pct": 3.0}])) == ""
+
+
+def test_names_in_levers_are_escaped() -> None:
+    html = str(
+        levers_block([lever("<b>x</b>", substitute="<i>y</i>", lever=Lever.VARIANT.value)]).html
+    )
+    assert "<b>" not in html
+    assert "<i>" not in html

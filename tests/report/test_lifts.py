@@ -1,0 +1,134 @@
+"""The frame of lifts: order of attention, the month's change, best set and records."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+import pytest
+
+from plateline.report.lifts import lift_rows, month_best, month_changes, new_records
+from plateline.words import (
+    LIFT_CURVES,
+    LIFT_RECORDS,
+    LIFT_SESSIONS,
+    LIFT_STATUS_DETAIL,
+    State,
+)
+
+from .rows import MONTH
+
+
+def status(*rows: dict[str, object]) -> pl.DataFrame:
+    plain = {"client": "ann", "exercise": "Squat", "state": "progressing", "slope_pct_week": 0.5,
+             "slope_low": 0.3, "slope_high": 0.7, "last_date": dt.date(2026, 3, 28), "context": []}  # fmt: skip
+    return pl.DataFrame([plain | row for row in rows], schema=dict(LIFT_STATUS_DETAIL))
+
+
+def curves(*points: tuple[str, float]) -> pl.DataFrame:
+    rows = [
+        {"client": "ann", "exercise": "Squat", "date": dt.date.fromisoformat(day), "kind": "session",
+         "fitted_kg": value, "observed_kg": value}
+        for day, value in points
+    ]  # fmt: skip
+    return pl.DataFrame(rows, schema=dict(LIFT_CURVES))
+
+
+def sessions(*rows: tuple[str, float, int]) -> pl.DataFrame:
+    return pl.DataFrame(
+        [
+            {"client": "ann", "exercise": "Squat", "date": dt.date.fromisoformat(day),
+             "strength_kg": value, "load_kg": value * 0.8, "reps": 8, "source_file": "log.csv",
+             "source_line": line}
+            for day, value, line in rows
+        ],
+        schema=dict(LIFT_SESSIONS),
+    )  # fmt: skip
+
+
+def test_the_change_runs_from_the_last_session_before_the_month() -> None:
+    line = curves(("2026-02-26", 100.0), ("2026-03-05", 101.0), ("2026-03-26", 102.0))
+    row = month_changes(line, status({}), MONTH).row(0, named=True)
+    assert row["change_pct"] == pytest.approx(2.0)
+    # Four weeks at 0.2 % a week either way: the slope's own interval.
+    assert row["change_low"] == pytest.approx(2.0 - 0.8)
+    assert row["change_high"] == pytest.approx(2.0 + 0.8)
+
+
+def test_a_first_month_starts_at_its_first_session() -> None:
+    line = curves(("2026-03-05", 100.0), ("2026-03-26", 103.0))
+    assert month_changes(line, status({}), MONTH)["change_pct"].item() == pytest.approx(3.0)
+
+
+def test_one_session_is_no_change_and_old_ones_are_no_beginning() -> None:
+    assert month_changes(curves(("2026-03-05", 100.0)), status({}), MONTH).is_empty()
+    line = curves(("2026-01-02", 50.0), ("2026-03-05", 100.0), ("2026-03-12", 100.0))
+    assert month_changes(line, status({}), MONTH)["change_pct"].item() == pytest.approx(0.0)
+
+
+def test_the_best_set_is_that_of_the_strongest_day_the_first_of_equals() -> None:
+    found = month_best(
+        sessions(("2026-02-20", 130.0, 2), ("2026-03-02", 110.0, 5), ("2026-03-09", 120.0, 9),
+                 ("2026-03-16", 120.0, 14)), MONTH,
+    ).row(0, named=True)  # fmt: skip
+    assert (found["sessions_month"], found["best_source_line"]) == (3, 9)
+    assert found["best_date"] == dt.date(2026, 3, 9)
+
+
+def test_records_are_those_of_the_month() -> None:
+    rows = [
+        {"client": "ann", "exercise": "Squat", "record": "best load", "reps": 8, "date": day}
+        for day in (dt.date(2026, 2, 28), dt.date(2026, 3, 1), dt.date(2026, 3, 31))
+    ]
+    frame = pl.DataFrame(rows, schema=dict(LIFT_RECORDS))
+    assert new_records(frame, MONTH)["records_month"].item() == 2
+
+
+def test_the_lift_most_in_need_comes_first() -> None:
+    now = status(
+        {"exercise": "Curl", "state": State.DECLINING, "p_declining": 0.9},
+        {"exercise": "Deload", "state": State.DECLINING, "p_declining": 0.9, "context": ["deload"]},
+        {"exercise": "Fall", "state": State.DECLINING, "p_declining": 0.9},
+        {"exercise": "Open", "state": State.UNCLEAR},
+        {"exercise": "Stuck", "state": State.PLATEAU, "p_plateau": 0.9},
+        {"exercise": "Up", "state": State.PROGRESSING, "p_progressing": 0.9},
+        {"exercise": "Absent", "state": State.DECLINING, "p_declining": 0.9},
+    )
+    names = now["exercise"].to_list()
+    roles = pl.DataFrame(
+        {
+            "client": "ann",
+            "exercise": names,
+            "role": ["accessory" if name == "Curl" else "progression" for name in names],
+        }
+    )
+    trained = pl.concat(
+        [
+            sessions(("2026-03-05", 100.0, 2)).with_columns(exercise=pl.lit(n))
+            for n in names
+            if n != "Absent"
+        ]
+    )
+    rows = lift_rows(
+        now,
+        now.clear(),
+        roles,
+        trained,
+        curves().clear(),
+        pl.DataFrame(schema=dict(LIFT_RECORDS)),
+        MONTH,
+    )
+    order = rows["exercise"].to_list()
+    assert order[:3] == ["Fall", "Stuck", "Deload"]
+    assert order[-1] == "Up"
+    assert order.index("Curl") > order.index("Stuck")
+    assert order.index("Absent") > order.index("Open")
+
+
+def test_a_lift_of_no_known_role_counts_as_accessory() -> None:
+    rows = lift_rows(
+        status({}), status().clear(), pl.DataFrame(schema={"client": pl.String, "exercise": pl.String, "role": pl.String}),
+        sessions(("2026-03-05", 100.0, 2)), curves().clear(), pl.DataFrame(schema=dict(LIFT_RECORDS)), MONTH,
+    )  # fmt: skip
+    assert rows["role"].item() == "accessory"
+    assert rows["state_before"].item() is None

@@ -1,0 +1,87 @@
+"""Loads on the client's own steps, as the log shows them."""
+
+from __future__ import annotations
+
+import polars as pl
+import pytest
+
+from plateline.report.numbers import KG_PER_LB
+from plateline.report.steps import lift_steps, rounded_loads
+
+CATALOGUE = pl.DataFrame(
+    {
+        "exercise": ["Squat", "Dumbbell row", "Cable curl"],
+        "equipment": ["barbell", "dumbbell", "cable"],
+        "load_step_kg": [2.5, 2.0, 5.0],
+    }
+)
+
+
+def steps(
+    loads: dict[str, list[float]], unit: str = "kg", own: float | None = None
+) -> dict[str, float]:
+    per_unit = KG_PER_LB if unit == "lb" else 1.0
+    sets = pl.DataFrame(
+        [
+            {"client": "a", "exercise": name, "load_kg": load * per_unit, "set_kind": "top"}
+            for name, used in loads.items()
+            for load in used
+        ]
+    )
+    clients = pl.DataFrame(
+        {"client": ["a"], "unit": [unit], "load_step_kg": [own]},
+        schema_overrides={"load_step_kg": pl.Float64},
+    )
+    found = lift_steps(sets, clients, CATALOGUE)
+    return {row["exercise"]: round(row["step_kg"] / per_unit, 3) for row in found.to_dicts()}
+
+
+def test_the_log_shows_the_steps() -> None:
+    assert steps({"Squat": [100, 105, 110, 120], "Dumbbell row": [20, 21, 22, 24]}, own=2.5) == {
+        "Squat": 5.0, "Dumbbell row": 1.0,
+    }  # fmt: skip
+
+
+def test_where_it_does_not_the_clients_file_then_the_catalogue() -> None:
+    assert steps({"Squat": [100], "Cable curl": [20]}, own=1.25) == {
+        "Squat": 1.25,
+        "Cable curl": 1.25,
+    }
+    assert steps({"Squat": [100], "Cable curl": [20]}) == {"Squat": 2.5, "Cable curl": 5.0}
+
+
+def test_dumbbells_come_in_their_own_steps_whatever_the_plates() -> None:
+    assert steps({"Dumbbell row": [20]}, own=2.5) == {"Dumbbell row": 2.0}
+
+
+def test_pounds_stay_round() -> None:
+    assert steps({"Squat": [200, 205, 210, 215]}, "lb") == {"Squat": 5.0}
+    assert steps({"Dumbbell row": [40], "Cable curl": [50]}, "lb") == {
+        "Dumbbell row": 5.0,
+        "Cable curl": 10.0,
+    }
+
+
+@pytest.mark.parametrize(
+    ("load", "low", "high", "rounded"),
+    [(83.9, 80.0, 87.0, 85.0), (83.9, 82.0, 84.5, 82.5), (82.5, 80.0, 85.0, 82.5)],
+)
+def test_a_load_goes_to_the_nearest_step_but_not_above_its_interval(
+    load: float, low: float, high: float, rounded: float
+) -> None:
+    targets = pl.DataFrame(
+        {"client": ["a"], "exercise": ["Squat"], "load_kg": [load], "load_low": [low],
+         "load_high": [high], "later_kg": [load]}
+    )  # fmt: skip
+    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["kg"]})
+    assert rounded_loads(targets, known)["load"].item() == rounded
+
+
+def test_an_unknown_load_stays_unknown() -> None:
+    targets = pl.DataFrame(
+        {"client": ["a"], "exercise": ["Squat"], "load_kg": [None], "load_low": [None],
+         "load_high": [None], "later_kg": [None]},
+        schema_overrides=dict.fromkeys(("load_kg", "load_low", "load_high", "later_kg"), pl.Float64),
+    )  # fmt: skip
+    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["lb"]})
+    assert rounded_loads(targets, known)["load"].item() is None
