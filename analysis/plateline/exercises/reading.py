@@ -13,9 +13,9 @@ from plateline.exercises.catalogue import load_catalogue
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.names import label_names, relabel
 from plateline.log import read_checkins, read_clients, read_intake, read_plan
-from plateline.words import CHECKINS, CLIENTS, PLAN
+from plateline.words import CHECKINS, CLIENTS, EXERCISE_NAMES, PLAN, REJECTED, SETS
 
-__all__ = ["read_log", "read_logbook"]
+__all__ = ["BESIDE", "read_beside", "read_log", "read_logbook", "written_names"]
 
 BESIDE = ("clients", "checkins", "plan", "exercises")
 """The files that stand beside `log.csv` in a logbook folder."""
@@ -83,7 +83,7 @@ def read_logbook(
     )
     planned = _stack([read_plan(p) for p in beside["plan"]], PLAN)
     catalogue = _catalogue(beside["exercises"])
-    names = label_names(_written(taken.sets, planned), catalogue)
+    names = label_names(written_names(taken.sets, planned), catalogue)
     return Logbook(
         sets=relabel(taken.sets, names).select(taken.sets.columns),
         clients=who.unique("client", keep="last", maintain_order=True),
@@ -96,6 +96,36 @@ def read_logbook(
         inputs=(*taken.inputs, *(p for what in BESIDE for p in beside[what])),
         duplicates=taken.duplicates,
     )
+
+
+def read_beside(folder: Path, named: Mapping[str, Path | None]) -> Logbook:
+    """Read what stands beside a log, or is named for it, into a logbook without sets.
+
+    The plan's lifts are as written; `written_names` and the sets are needed to label them.
+    """
+    found = {
+        what: [path] if (path := named.get(what)) is not None else _existing(folder, what)
+        for what in BESIDE
+    }
+    who = _stack([read_clients(p) for p in found["clients"]], CLIENTS)
+    units = _units(who)
+    checked = _stack([read_checkins(p, client_units=units) for p in found["checkins"]], CHECKINS)
+    return Logbook(
+        sets=pl.DataFrame(schema=dict(SETS)),
+        clients=who.unique("client", keep="last", maintain_order=True),
+        checkins=checked.unique(maintain_order=True).sort("client", "date", maintain_order=True),
+        plan=_stack([read_plan(p) for p in found["plan"]], PLAN),
+        catalogue=_catalogue(found["exercises"]),
+        names=pl.DataFrame(schema=dict(EXERCISE_NAMES)),
+        rejected=pl.DataFrame(schema=dict(REJECTED)),
+        account={},
+        inputs=tuple(p for what in BESIDE for p in found[what]),
+    )
+
+
+def _existing(folder: Path, what: str) -> list[Path]:
+    path = folder / f"{what}.csv"
+    return [path] if path.is_file() else []
 
 
 def read_log(
@@ -154,7 +184,7 @@ def _catalogue(own: list[Path]) -> pl.DataFrame:
     return load_catalogue(own[0] if own else None)
 
 
-def _written(sets: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:
+def written_names(sets: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:
     """Count each client's names as written; those that stand only in the plan have 0 rows."""
     logged = sets.group_by("client", name="exercise", maintain_order=True).agg(
         rows=pl.len().cast(pl.Int64)

@@ -17,6 +17,7 @@ import hashlib
 import os
 import re
 import shutil
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -60,15 +61,27 @@ def is_store(path: Path) -> bool:
     return path.is_dir() and next(path.glob("*/*.parquet"), None) is not None
 
 
-def read_store(path: Path) -> Part:
+def read_store(path: Path, folders: Sequence[str] | None = None) -> Part:
     """Read a logbook folder as one part, rows accounted as accepted.
+
+    Parameters
+    ----------
+    path
+        The logbook's folder.
+    folders
+        The clients' folders in it that are read; all where left out.
 
     Raises
     ------
     InputFileError
         When a file in it cannot be read or lacks a column.
     """
-    files = sorted(path.glob("*/*.parquet"))
+    if folders is None:
+        files = sorted(path.glob("*/*.parquet"))
+    else:
+        files = [
+            file for name in sorted(folders) for file in sorted((path / name).glob("*.parquet"))
+        ]
     try:
         frames = [conform(pl.read_parquet(f, hive_partitioning=False), STORED) for f in files]
     except (OSError, pl.exceptions.PolarsError) as fault:

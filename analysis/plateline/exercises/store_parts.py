@@ -1,0 +1,144 @@
+"""A partitioned logbook read some clients at a time, so memory does not grow with the log.
+
+What is read of a client is what `read_logbook` gives of it: flags, duplicates and labels of
+lifts are a client's own affair.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import polars as pl
+
+from plateline.errors import InputFileError, NoResultError
+from plateline.exercises.logbook import Logbook
+from plateline.exercises.names import label_names, relabel
+from plateline.exercises.reading import BESIDE, read_beside, written_names
+from plateline.log.doubts import flag_doubts
+from plateline.log.store import is_store, read_store
+from plateline.words import SETS, conform
+
+__all__ = ["Store", "StorePart", "StoredClient", "is_store", "open_store"]
+
+
+@dataclass(frozen=True)
+class StoredClient:
+    """A client in a partitioned logbook: the folder, and the first and last day in it."""
+
+    client: str
+    folder: str
+    first: dt.date
+    last: dt.date
+
+
+@dataclass(frozen=True)
+class StorePart:
+    """Some clients of a partitioned logbook, to be read where and when they are needed."""
+
+    path: Path
+    folders: tuple[str, ...]
+    beside: Logbook = field(repr=False)
+
+    def read(self) -> Logbook:
+        """Read the clients' sets, and name their lifts."""
+        part = read_store(self.path, self.folders)
+        sets, doubts = flag_doubts(part.sets)
+        known = self.beside
+        names = label_names(written_names(sets, known.plan), known.catalogue)
+        count = sets.height
+        rows = {"rows": part.rows, "accepted": part.accepted, "rejected": 0, "duplicates": 0}
+        return Logbook(
+            sets=conform(relabel(sets, names), SETS),
+            clients=known.clients,
+            checkins=known.checkins,
+            plan=relabel(known.plan, names).select(known.plan.columns),
+            catalogue=known.catalogue,
+            names=names,
+            rejected=known.rejected,
+            account={**rows, "blank": 0, "sets": count, "assumptions": [*part.said, *doubts]},
+            inputs=known.inputs,
+        )
+
+
+@dataclass(frozen=True)
+class Store:
+    """A partitioned logbook, opened: who is in it, and what stands beside it (not its sets)."""
+
+    path: Path
+    members: Sequence[StoredClient]
+    beside: Logbook = field(repr=False)
+
+    @property
+    def clients(self) -> list[str]:
+        """The client ids, sorted."""
+        return [member.client for member in self.members]
+
+    def part(self, clients: Collection[str]) -> StorePart:
+        """Return the part of the logbook that is about some clients."""
+        chosen = set(clients)
+        mine = pl.col("client").is_in(sorted(chosen))
+        known = self.beside
+        return StorePart(
+            self.path,
+            tuple(member.folder for member in self.members if member.client in chosen),
+            Logbook(
+                sets=known.sets,
+                clients=known.clients.filter(mine),
+                checkins=known.checkins.filter(mine),
+                plan=known.plan.filter(mine),
+                catalogue=known.catalogue,
+                names=known.names,
+                rejected=known.rejected,
+                account={},
+                inputs=known.inputs,
+            ),
+        )
+
+
+def open_store(path: Path, **named: Path | None) -> Store:
+    """Look into a partitioned logbook without reading its sets.
+
+    Parameters
+    ----------
+    path
+        The folder that `plateline intake --into` fills. It must stand at the same path on
+        every machine that reads parts of it.
+    named
+        `clients`, `checkins`, `plan`, `exercises`: files that do not stand in the folder.
+
+    Raises
+    ------
+    NoResultError
+        When there is no client in it.
+    InputFileError
+        When a file in it is damaged, or one beside it cannot be read.
+    """
+    members = sorted(
+        (_member(folder) for folder in path.iterdir() if any(folder.glob("*.parquet"))),
+        key=lambda member: member.client,
+    )
+    if not members:
+        raise NoResultError(f"The logbook {path} holds no client.")
+    files = {what: named.get(what) for what in BESIDE}
+    return Store(path, members, read_beside(path, files))
+
+
+def _member(folder: Path) -> StoredClient:
+    files = sorted(folder.glob("*.parquet"))
+    try:
+        client = pl.read_parquet(
+            files[0], columns=["client"], n_rows=1, hive_partitioning=False
+        ).item()
+        # The logbook's own naming: first day, last day, digest.
+        days = [tuple(map(dt.date.fromisoformat, file.stem.split("_")[:2])) for file in files]
+        return StoredClient(
+            client, folder.name, min(first for first, _ in days), max(last for _, last in days)
+        )
+    except (OSError, ValueError, pl.exceptions.PolarsError):
+        raise InputFileError(
+            f"The logbook holds {files[0]}, which plateline did not write, or which is damaged; "
+            "move it out of the folder."
+        ) from None
