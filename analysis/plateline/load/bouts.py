@@ -180,7 +180,7 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
             _sets=counted(),
             _work=~is_warm_up(),
             _hard=is_hard(),
-            _e1rm=pl.when(~is_warm_up()).then(
+            _e1rm=pl.when(~is_warm_up() & (pl.col("load_kg") > 0)).then(
                 e1rm(
                     pl.col("load_kg"),
                     pl.col("reps"),
@@ -285,6 +285,7 @@ def _with_body_e1rm(frame: pl.DataFrame, body_rows: pl.DataFrame) -> pl.DataFram
     total = pl.col("load_kg") + from_exact(pl.col("body_ug"))
     best = (
         body_rows.join(keyed, on=KEYS, how="inner", nulls_equal=True)
+        .filter(total > 0)
         .group_by(KEYS)
         .agg(
             _body_e1rm_kg=e1rm(

@@ -30,7 +30,7 @@ REFERENCE_DAYS = 28
 """Load shares refer to the best e1RM of the period and of the four weeks before its end."""
 
 NO_BODY_MASS = "no body mass within 28 days"
-NO_E1RM = "no set of 1-12 reps to failure in the last 28 days"
+NO_E1RM = "no loaded set of 1-12 reps to failure in the last 28 days"
 
 
 def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
