@@ -232,10 +232,11 @@ def test_failed_cell_is_a_sentence() -> None:
     assert "Traceback" not in words
 
 
-def test_foreign_chart_without_words_still_has_a_text_alternative() -> None:
+@pytest.mark.parametrize("version", ["v5+json", "v6+json"])
+def test_foreign_chart_without_words_still_has_a_text_alternative(version: str) -> None:
     spec = {"data": {"values": [{"a": 1}]}, "mark": "point", "title": ["Two", "lines"],
             "encoding": {"x": {"field": "a", "type": "quantitative"}}}  # fmt: skip
-    output = new_output("display_data", data={"application/vnd.vegalite.v6+json": spec})
+    output = new_output("display_data", data={f"application/vnd.vegalite.{version}": spec})
     stills = [a for _, a in Elements(page(cell(output))).tags if a.get("class") == "pl-still"]
     assert [a["aria-label"] for a in stills] == ["Two lines"]
 

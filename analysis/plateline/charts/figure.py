@@ -10,11 +10,18 @@ from plateline.charts.theme import CONFIG
 if TYPE_CHECKING:
     import altair as alt
 
-__all__ = ["MIME_TYPE", "Figure"]
+__all__ = ["MIME_TYPE", "MIME_TYPES", "Figure"]
 
-MIME_TYPE = "application/vnd.vegalite.v6+json"
-SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
+MIME_TYPE = "application/vnd.vegalite.v5+json"
+"""What a figure is shown as. JupyterLab 4.6 draws this type by itself and knows no later one;
+our specifications are valid in Vega-Lite 5 and 6 alike."""
+
+MIME_TYPES = (MIME_TYPE, "application/vnd.vegalite.v6+json")
+"""All types that a page draws: others' charts stand beside ours in a notebook."""
+
+SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"
 VEGA_LITE = "6.4"
+"""The version that pages and pictures are drawn with."""
 
 STILL_WIDTH = 440
 """Width in pixels of a still picture: readable on a phone, and in a column of print."""

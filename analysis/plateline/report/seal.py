@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup, escape
 
-from plateline.charts.figure import MIME_TYPE
+from plateline.charts.figure import MIME_TYPES
 from plateline.report.page import Picture, figure_markup, page_markup
 
 if TYPE_CHECKING:
@@ -159,7 +159,7 @@ def _output(output: Any, pictures: list[Picture]) -> Markup:
 
 
 def _figure(output: Any, pictures: list[Picture]) -> Markup:
-    spec = dict(output.data[MIME_TYPE])
+    spec = dict(next(output.data[kind] for kind in MIME_TYPES if kind in output.data))
     words = output.metadata.get("plateline", {})
     heading = spec.pop("title", None)
     if isinstance(heading, dict):
@@ -249,7 +249,7 @@ def _text(output: Any, pictures: list[Picture]) -> Markup:
 
 
 _SHOWN: dict[str, Callable[[Any, list[Picture]], Markup]] = {
-    MIME_TYPE: _figure,
+    **dict.fromkeys(MIME_TYPES, _figure),
     "text/html": _html,
     "image/png": _png,
     "text/markdown": _markdown_output,
