@@ -68,6 +68,10 @@ def command(
     labelled, names = _labelled(intake, planned, _own_exercises(logs, exercises))
     written = write_intake(labelled, out, names)
     _report(labelled, written[0].parent)
+    if not intake.sets.height:
+        from plateline.errors import NoResultError
+
+        raise NoResultError(f"No row could be read; {out / 'rejected.csv'} says why, row by row.")
     if into is not None:
         from plateline.log import add_to_logbook
 

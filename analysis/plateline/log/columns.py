@@ -174,7 +174,7 @@ def assign(table: Table, given: Mapping[str, Sequence[str | int]]) -> Columns:
             wide.setdefault(header.number, SetPlaces({})).places.setdefault(header.column, position)
             taken.add(position)
         elif (
-            header.text.isdigit()
+            header.text.isdecimal()
             and len(header.text) <= 2
             and cells.share(position, _is_sets) >= SHOWS
         ):
@@ -330,7 +330,7 @@ def _set_number(
     filled = cells.of(position)
     if not filled or tidy(table.headers[position].text) not in EITHER_WAY:
         return column
-    whole = [int(t) for t in filled if t.isdigit()]
+    whole = [int(t) for t in filled if t.isdecimal() and len(t) < 10]
     if len(whole) < SHOWS * len(filled):
         if cells.share(position, _is_sets) >= SHOWS:
             return "notation"

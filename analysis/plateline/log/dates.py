@@ -88,7 +88,7 @@ def looks_like_date(text: str) -> bool:
     text = text.strip()
     if (
         len(text) > 60
-        or not any(c.isdigit() for c in text)
+        or not any(c.isdecimal() for c in text)
         or re.fullmatch(r"[\d.,]+", plain(text))
     ):
         bare = re.fullmatch(
@@ -177,11 +177,11 @@ def _named_month(text: str, time_s: int | None, shown: str) -> Written | None:
     words = re.sub(r"(?<=\d)(?:st|nd|rd|th|er|º|o|a)\b", "", text)
     words = re.sub(r"\b(?:de|del|di|le|the|of|den|der|dem)\b", " ", words)
     tokens = re.findall(r"\d+|[a-z]+", words)
-    names = [t for t in tokens if not t.isdigit()]
+    names = [t for t in tokens if not t.isdecimal()]
     if len(names) != 1 or names[0] not in MONTHS:
         return None
     month = MONTHS[names[0]]
-    numbers = [t for t in tokens if t.isdigit()]
+    numbers = [t for t in tokens if t.isdecimal()]
     if len(numbers) == 1 and len(numbers[0]) <= 2:
         return Written(without_year=(int(numbers[0]), -month), time_s=time_s)
     if len(numbers) != 2:

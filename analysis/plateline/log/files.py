@@ -16,8 +16,8 @@ WORKBOOK_ENDINGS = (".xlsx", ".xlsm", ".xlsb", ".xls", ".ods")
 COMPANION_NAMES = ("clients.csv", "checkins.csv", "plan.csv", "exercises.csv")
 """Files that stand beside a log in a folder and are no logs."""
 
-LONGEST_LINE = 1_000_000
-"""Characters in one line beyond which a file is no table (a set takes about 80)."""
+LONGEST_LINE = 200_000
+"""Bytes in one line beyond which a file is no table (a set takes about 80)."""
 
 MAGIC: tuple[tuple[bytes, str], ...] = (
     (b"%PDF", "a PDF document"),
@@ -100,7 +100,8 @@ def read_bytes(path: Path) -> bytes:
     Raises
     ------
     InputFileError
-        When the file cannot be read, is empty or is of a kind that holds no table.
+        When the file cannot be read, is empty, is of a kind that holds no table, or has a line
+        that is too long to be a row.
     """
     try:
         data = path.read_bytes()
@@ -120,7 +121,26 @@ def read_bytes(path: Path) -> bytes:
     opening = head[:200].lower()
     if opening.startswith((b"<!doctype", b"<html", b"<?xml", b"<table", b"<svg")):
         raise InputFileError(f"{path} is a web page or XML, not a table. {HOW_TO_EXPORT}")
+    if path.suffix.lower() not in WORKBOOK_ENDINGS:
+        _check_lines(data, path)
     return data
+
+
+def _check_lines(data: bytes, path: Path) -> None:
+    """Refuse a file with a line that no row of a log can fill."""
+    end = b"\n" if b"\n" in data else b"\r"
+    start = 0
+    while len(data) - start > LONGEST_LINE:
+        last = data.rfind(end, start, start + LONGEST_LINE)
+        if last < 0:
+            line = data.count(end, 0, start) + 1
+            stop = data.find(end, start)
+            size = (stop if stop >= 0 else len(data)) - start
+            raise InputFileError(
+                f"{path}, line {line} has {size:,} bytes; no row of a log is that long. Check that "
+                "the file has line ends."
+            )
+        start = last + 1
 
 
 def decode(data: bytes, name: str) -> Decoded:
@@ -129,17 +149,10 @@ def decode(data: bytes, name: str) -> Decoded:
     Raises
     ------
     InputFileError
-        When the bytes are no text, or one line is too long to be a row.
+        When the bytes are no text.
     """
     encoding, text = _decode(data, name)
     text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
-    longest = max(map(len, text.split("\n")), default=0) if len(text) > LONGEST_LINE else 0
-    if longest > LONGEST_LINE:
-        line = next(i for i, t in enumerate(text.split("\n"), 1) if len(t) > LONGEST_LINE)
-        raise InputFileError(
-            f"{name}, line {line} has {longest:,} characters; no row of a log is that long. "
-            "Check that the file has line ends."
-        )
     return Decoded(text, encoding)
 
 

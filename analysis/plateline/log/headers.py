@@ -21,7 +21,8 @@ __all__ = ["NEEDED", "UNIT_WORDS", "Header", "closest", "known_columns", "read_h
 NEEDED = ("date", "exercise", "load", "reps")
 
 SLIP_LENGTH = 6
-"""Letters from which on a header one slip away from a known word is read as that word."""
+"""Letters from which on a header one slip away from a known word is read as that word, if it
+begins with the same letter (a height is no weight)."""
 
 LONG_HEADER = 8
 """Letters from which on two slips are borne."""
@@ -102,7 +103,9 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
         near = [
             w
             for w in table
-            if len(w) >= SLIP_LENGTH and OSA.distance(bare, w, score_cutoff=most) <= most
+            if len(w) >= SLIP_LENGTH
+            and w[0] == bare[0]
+            and OSA.distance(bare, w, score_cutoff=most) <= most
         ]
         if near and len({table[w] for w in near}) == 1:
             return Header(text, table[near[0]], unit=unit, was_near=True)
@@ -132,7 +135,7 @@ def _numbered(
     """Read a header that belongs to the n-th set: `load 1`, `Set 2 kg`, `3. Satz Wdh`, `W1`."""
     if re.search(r"\b\d+ ?rm\b", bare):
         return None
-    if bare.isdigit():
+    if bare.isdecimal():
         bare = tidy(text)
     patterns = (
         rf"{_SET_WORDS} ?#? ?(\d{{1,2}})(?: (.*))?",

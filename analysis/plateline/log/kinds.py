@@ -110,6 +110,6 @@ class KindReader:
         found = self._kinds.get(folded)
         if found is None:
             found = self._kinds.get(re.sub(r"[ -]?\d+$", "", folded))
-        if found is None and folded.isdigit():
+        if found is None and folded.isdecimal():
             return SetKind.WORKING
         return found

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 __all__ = ["NotedSet", "parse_sets", "shows_load_first"]
 
-LONGEST_CELL = 2000
-"""Characters beyond which a cell is no list of sets."""
+LONGEST_CELL = 500
+"""Characters beyond which a cell is no list of sets of one exercise (20 sets take some 300)."""
 
 MOST_SETS = 20
 """Sets of one exercise in one form such as 3x10@60: a first number above it is a load."""
@@ -132,9 +132,9 @@ def parse_sets(text: str, *, load_first: bool = False) -> list[NotedSet]:
     """
     from lark.exceptions import LarkError
 
+    if len(text) > LONGEST_CELL:
+        raise Unreadable(f"{text[:40]!r}... is too long for the sets of one exercise.")
     shown = plain(text)
-    if len(shown) > LONGEST_CELL:
-        raise Unreadable(f"{shown[:40]!r}... is too long for one cell of sets.")
     prepared = _prepare(shown)
     try:
         tree = _parser().parse(prepared)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from plateline.log.notation import parse_sets
 from plateline.log.values import SetsRefused, Unreadable
@@ -24,6 +25,14 @@ _BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,
 _REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
 
 
+LONGEST_ITEM = 600
+"""Characters beyond which a text is no exercise with its sets."""
+
+LONGEST_LINE = 4000
+"""Characters beyond which a text is no session."""
+
+
+@lru_cache(maxsize=50_000)
 def reads_as_sets(text: str) -> bool:
     """Say whether a text is sets in short form, even such as are refused for being a plan."""
     try:
@@ -38,6 +47,8 @@ def reads_as_sets(text: str) -> bool:
 def split_exercise(text: str) -> tuple[str, str, str] | None:
     """Split `Squat 100x5, 100x5 heavy` into exercise, sets and remark; None where it is not so."""
     text = text.strip()
+    if len(text) > LONGEST_ITEM:
+        return None
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
         name, sets = text[: found.start()].strip(" :-–,"), text[found.end() :].strip()
         if not re.search(r"[^\W\d_]{2}", name) or not (
@@ -61,6 +72,8 @@ def without_number(text: str) -> str:
 
 def own_sets(text: str) -> tuple[str, str] | None:
     """Return (sets, remark) where a line is nothing but sets; None where it is not."""
+    if len(text) > LONGEST_ITEM:
+        return None
     bare = without_number(text)
     tried = (bare,) if bare != text and reads_as_sets(bare) else (text, bare)
     for sets in tried:
@@ -72,8 +85,11 @@ def own_sets(text: str) -> tuple[str, str] | None:
     return None
 
 
+@lru_cache(maxsize=50_000)
 def lifts_of(text: str) -> list[tuple[str, str, str]] | None:
     """Return (exercise, sets, remark) of every exercise of a line; None where it names none."""
+    if len(text) > LONGEST_LINE:
+        return None
     for parts in (_BETWEEN_LIFTS.split(text), [text]):
         found = [split_exercise(p) for p in parts if p.strip()]
         if found and all(f is not None for f in found):

@@ -17,7 +17,13 @@ from collections.abc import Sequence
 from plateline.log.dates import looks_like_date, written
 from plateline.log.drafts import Draft, Drafts
 from plateline.log.headers import read_header
-from plateline.log.noted_lines import lifts_of, own_sets, reads_as_sets, without_number
+from plateline.log.noted_lines import (
+    LONGEST_LINE,
+    lifts_of,
+    own_sets,
+    reads_as_sets,
+    without_number,
+)
 from plateline.log.numbers import plain
 from plateline.log.table import Row
 
@@ -49,6 +55,9 @@ def _date_at_start(text: str) -> tuple[str, str]:
 
 def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     """Return one draft per line of a note."""
+    rows = [
+        r if len(r.text) <= LONGEST_LINE else Row(r.line, [], r.text[:LONGEST_LINE]) for r in rows
+    ]
     drafts = Drafts([])
     context: dict[str, str] = {}
     remarks: list[int] = []

@@ -28,6 +28,9 @@ from plateline.words import REJECTED, SET_KIND_TYPE
 
 __all__ = ["PART", "Options", "Part", "read_part"]
 
+NOTE_SAMPLE = 150
+"""Lines in which a note must show sets, before the whole of a long file is read as one."""
+
 LONGEST_VALUE = 200
 LONGEST_ROW = 2000
 """Characters of a cell and of a row that are kept with a rejected row."""
@@ -130,6 +133,8 @@ def read_part(table: Table, options: Options, path: Path, *, is_excerpt: bool = 
             *drafts.said,
         ]
     else:
+        start = [r for r in table.rows if r.text.strip()][:NOTE_SAMPLE]
+        _check_is_note(table, note_drafts(start, table.name))
         drafts = note_drafts(table.rows, table.name)
         _check_is_note(table, drafts)
         first = next(i for i, d in enumerate(drafts.rows) if d.sets)
@@ -203,7 +208,7 @@ def _settle(
         texts["date"], name, today=options.today, order=options.date_order, year=year
     )
     letters = (
-        [t for t in texts["set_order"] if not t.isdigit()]
+        [t for t in texts["set_order"] if not t.isdecimal()]
         if "set_kind" not in columns.single
         else []
     )

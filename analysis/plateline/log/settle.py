@@ -152,10 +152,10 @@ class Settler:
 
     def _date(self, cell: Mapping[str, str]) -> tuple[object, int | None]:
         text = cell.get("date", "")
-        if "year" in cell and "month" in cell and text.isdigit() and len(text) <= 2:
+        if "year" in cell and "month" in cell and text.isdecimal() and len(text) <= 2:
             text = (
                 f"{cell['year']}-{cell['month']}-{text}"
-                if cell["month"].isdigit()
+                if cell["month"].isdecimal()
                 else (f"{text} {cell['month']} {cell['year']}")
             )
         if is_missing(text):
@@ -204,7 +204,7 @@ class Settler:
         if fold_words(cell.get("warm_up", "")) in _YES:
             return SetKind.WARM_UP, False
         order = cell.get("set_order", "")
-        if not text and order and not order.isdigit() and self.kinds.read(order) is not None:
+        if not text and order and not order.isdecimal() and self.kinds.read(order) is not None:
             text = order
         kind = self.kinds.read(text)
         if kind is None:
@@ -392,7 +392,7 @@ class Settler:
 
         Two numbers around a comma are a list only where they cannot be one with a decimal comma.
         """
-        if number < 2 or text.isdigit():
+        if number < 2 or text.isdecimal():
             return None
         shown = plain(text)
         if re.fullmatch(r"[+-]?\d+,\d{1,2}(?: ?(?:kg|lbs?))?", shown, re.IGNORECASE):

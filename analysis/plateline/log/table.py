@@ -276,7 +276,7 @@ def _header_score(cells: Sequence[str]) -> float:
         if header.column is None:
             is_date = looks_like_date(text)
             dates += is_date
-            is_set_number = text.isdigit() and int(text) <= MOST_SET_NUMBERS
+            is_set_number = text.isdecimal() and len(text) <= 2 and int(text) <= MOST_SET_NUMBERS
             unknown += (
                 not is_date and not is_set_number and bool(re.fullmatch(r"[+-]?[\d.,]+", text))
             )

@@ -100,6 +100,17 @@ def read_unit(text: str | None) -> Unit | None:
     return "lb" if re.fullmatch(_LB, folded) else None
 
 
+LONGEST_VALUE = 120
+"""Characters of a single value beyond which it is none; it also bounds the time a cell takes."""
+
+
+def _check_length(text: str, what: str) -> None:
+    if len(text) > LONGEST_VALUE:
+        raise Unreadable(
+            f"The {what} is {len(text):,} characters long ({text[:30]!r}...); write a number."
+        )
+
+
 def read_load(text: str, mark: DecimalMark | None = None) -> Load:
     """Read the load of one set.
 
@@ -108,6 +119,7 @@ def read_load(text: str, mark: DecimalMark | None = None) -> Load:
     Unreadable
         When the text is no load, or can be two.
     """
+    _check_length(text, "load")
     shown = plain(text)
     cell = shown.casefold()
     if re.fullmatch(BODY, cell) or shown == "KG":
@@ -222,8 +234,11 @@ def read_reps(text: str, sets: int | None = None) -> list[Reps]:
     Unreadable
         When the text is no count of repetitions that were done.
     """
+    _check_length(text, "count of reps")
     shown = plain(text)
     cell = shown.casefold().strip(" .;")
+    if re.match(r"\d{4}-\d{2}-\d{2}", cell):
+        raise Unreadable(_why_no_reps(cell, shown))
     several = _several(cell, sets)
     if several is not None:
         return [r for part in several for r in read_reps(part)]
@@ -344,6 +359,7 @@ def read_effort(
     """
     if is_missing(text):
         return None
+    _check_length(text, scale.upper())
     cell = plain(text).casefold().strip(" .()@")
     if re.fullmatch(_FAILED, cell):
         return 0.0
@@ -382,6 +398,7 @@ def read_rest_s(
     """Read a rest (`90`, `90 s`, `1:30`, `2 min`, `2'`, `1m30s`) into seconds."""
     if is_missing(text):
         return None
+    _check_length(text, "rest")
     cell = plain(text).casefold()
     clock = re.fullmatch(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{2})(?:\.\d+)?(?: ?(?:min|m))?", cell)
     if clock:
@@ -405,6 +422,7 @@ def read_feel(text: str, mark: DecimalMark | None = None) -> float | None:
     """Read a feel rating, 1 to 5 (`4`, `4/5`, a run of stars)."""
     if is_missing(text):
         return None
+    _check_length(text, "feel")
     cell = plain(text)
     stars = re.fullmatch(r"([★*⭐]+)☆*", cell)
     number = (

@@ -21,7 +21,7 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 def spreadsheet_safe(frame: pl.DataFrame) -> pl.DataFrame:
     """Return `frame` with an apostrophe before text cells a spreadsheet would execute."""
     texts = [name for name, dtype in frame.schema.items() if dtype == pl.String]
-    starts = r"^[=+\-@\t\r]"
+    starts = r"^\s*[=+\-@\t\r\uFF1D\uFF0B\uFF0D\uFF20]"
     return frame.with_columns(
         pl.when(pl.col(name).str.contains(starts))
         .then(pl.concat_str(pl.lit("'"), pl.col(name)))

@@ -1,0 +1,86 @@
+"""What an intake writes: whole or not at all, and nothing a spreadsheet would run."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import json
+from pathlib import Path
+
+import polars as pl
+import pytest
+
+from plateline.errors import OutputError
+from plateline.log import read_intake, spreadsheet_safe, write_intake
+
+HERE = Path(__file__).parent
+TODAY = dt.date(2026, 11, 25)
+
+
+def test_the_contract_files_are_written(tmp_path: Path) -> None:
+    intake = read_intake(HERE / "logs" / "bad_rows.csv", today=TODAY)
+    written = write_intake(intake, tmp_path / "out")
+    assert [p.name for p in written] == ["intake.json", "rejected.csv", "sets.csv", "sets.parquet"]
+    assert pl.read_parquet(tmp_path / "out" / "sets.parquet").equals(intake.sets)
+    account = json.loads((tmp_path / "out" / "intake.json").read_text(encoding="utf-8"))
+    assert list(account) == [
+        "rows",
+        "accepted",
+        "rejected",
+        "duplicates",
+        "blank",
+        "sets",
+        "assumptions",
+    ]
+    with (tmp_path / "out" / "rejected.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert list(rows[0]) == ["source_file", "source_line", "column", "value", "reason", "row"]
+    assert len(rows) == account["rejected"]
+    assert rows[0]["row"] == "ana,2026-03-02,Squat,inf,5,2"
+
+
+def test_no_cell_starts_a_formula(tmp_path: Path) -> None:
+    write_intake(read_intake(HERE / "logs" / "hostile_text.csv", today=TODAY), tmp_path)
+    with (tmp_path / "sets.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    texts = [r[c] for r in rows for c in ("client", "exercise", "note")]
+    assert not [t for t in texts if t.startswith(("=", "+", "-", "@", "\t", "\r"))]
+    assert "'=1+1" in texts
+    clean = pl.read_parquet(tmp_path / "sets.parquet")
+    assert "=1+1" in clean["note"].to_list(), "the table itself keeps what was written"
+
+
+def test_numbers_stay_numbers_and_texts_come_back() -> None:
+    frame = pl.DataFrame({"load_kg": [-20.0], "note": ["-20"], "file": [" =1"], "plain": ["a=b"]})
+    safe = spreadsheet_safe(frame)
+    assert safe.row(0) == (-20.0, "'-20", "' =1", "a=b")
+
+
+def test_a_rejected_row_is_safe_too(tmp_path: Path) -> None:
+    log = tmp_path / "log.csv"
+    log.write_text("date,exercise,load,reps\n2026-03-02,Squat,=1+1,5\n")
+    write_intake(read_intake(log, today=TODAY), tmp_path / "out")
+    text = (tmp_path / "out" / "rejected.csv").read_text(encoding="utf-8")
+    assert "'=1+1" in text
+    assert ",=1+1" not in text.split("\n", 1)[1].replace('"2026-03-02,Squat,=1+1,5"', "")
+
+
+def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
+    intake = read_intake(HERE / "logs" / "italian.csv", today=TODAY)
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(OutputError, match="file"):
+        write_intake(intake, tmp_path / "file")
+
+
+def test_writing_twice_gives_the_same_bytes(tmp_path: Path) -> None:
+    intake = read_intake(HERE / "logs" / "german_sheet.csv", today=TODAY)
+    for name in ("a", "b"):
+        write_intake(intake, tmp_path / name)
+    for path in (tmp_path / "a").iterdir():
+        assert path.read_bytes() == (tmp_path / "b" / path.name).read_bytes(), path.name
+    assert {p.name for p in (tmp_path / "a").iterdir()} == {
+        "sets.parquet",
+        "sets.csv",
+        "rejected.csv",
+        "intake.json",
+    }
