@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING, Any, cast
 from plateline.errors import NoResultError, OutputError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     import polars as pl
 
     from plateline.exercises import Logbook
 
-__all__ = ["read_for", "write_csv"]
+__all__ = ["read_for", "write_csv", "write_csv_parts"]
 
 
 def read_for(
@@ -49,10 +51,23 @@ def write_csv(table: pl.DataFrame, out: Path) -> None:
     OutputError
         When the place cannot be written.
     """
+    write_csv_parts([table], out)
+
+
+def write_csv_parts(tables: Iterable[pl.DataFrame], out: Path) -> None:
+    """Write tables of the same columns as one, each as it comes; aside, then rename it.
+
+    Raises
+    ------
+    OutputError
+        When the place cannot be written.
+    """
     aside = out.with_name(f".{out.name}.{os.getpid()}.part")
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        table.write_csv(aside, float_precision=4)
+        with aside.open("wb") as stream:
+            for place, table in enumerate(tables):
+                table.write_csv(stream, include_header=place == 0, float_precision=4)
         aside.replace(out)
     except OSError as problem:
         with contextlib.suppress(OSError):
