@@ -86,7 +86,7 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
 
     return Shared(
         now=common(end),
-        before=common(eve) if sets["date"].min() <= eve else None,
+        before=common(eve) if sets.filter(pl.col("date") <= eve).height else None,
         last_day=last,
         rejected=facts.rejected_by_client(logbook.rejected, logbook.sets),
         assumptions=facts.assumptions_by_client(
