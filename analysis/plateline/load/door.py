@@ -6,36 +6,24 @@ from typing import Any, Literal
 
 import polars as pl
 
-from plateline.errors import InputFileError, MissingColumnError
+from plateline.errors import MissingColumnError
+from plateline.strength import door
 from plateline.words import CHECKINS, CLIENTS, PLAN, SETS, Schema, SetKind
 
 __all__ = ["Engine", "engine_for", "lazy_sets", "optional_frame", "polars_frame"]
 
 Engine = Literal["in-memory", "streaming"]
 
-NEEDED = ("client", "date", "exercise", "load_kg", "reps")
-"""Columns without which a set is not a set; all others may be missing and are then unknown."""
-
 
 def polars_frame(frame: Any, what: str) -> pl.DataFrame | pl.LazyFrame:
-    """Return `frame` as a Polars frame; pandas, Arrow and others come in through narwhals.
+    """Return `frame` as a Polars frame, a lazy one as it is.
 
     Raises
     ------
-    InputFileError
+    plateline.errors.InputFileError
         When `frame` is not a data frame at all.
     """
-    if isinstance(frame, pl.DataFrame | pl.LazyFrame):
-        return frame
-    import narwhals as nw
-
-    try:
-        return nw.from_native(frame, eager_only=True).to_polars()
-    except TypeError:
-        raise InputFileError(
-            f"The {what} must be a data frame (Polars, pandas or Arrow), "
-            f"not {type(frame).__name__}."
-        ) from None
+    return frame if isinstance(frame, pl.LazyFrame) else door.polars_frame(frame, what)
 
 
 LARGE_ROWS = 100_000
@@ -64,7 +52,7 @@ def lazy_sets(sets: Any) -> pl.LazyFrame:
     """
     frame = polars_frame(sets, "sets")
     schema = frame.collect_schema()
-    missing = [name for name in NEEDED if name not in schema]
+    missing = [name for name in door.NEEDED if name not in schema]
     if missing:
         raise MissingColumnError(
             f"The sets have no column {', '.join(map(repr, missing))}; "
@@ -96,22 +84,7 @@ def optional_frame(frame: Any, what: Literal["check-ins", "clients", "plan"]) ->
 
     Raises
     ------
-    MissingColumnError
+    plateline.errors.MissingColumnError
         When the column `client` is missing.
     """
-    schema = _COMPANIONS[what]
-    if frame is None:
-        return pl.DataFrame(schema=schema)
-    found = polars_frame(frame, what).lazy().collect()
-    if "client" not in found.columns:
-        raise MissingColumnError(
-            f"The {what} have no column 'client'; they have "
-            f"{', '.join(map(repr, found.columns)) or 'none'}."
-        )
-    columns = [
-        (pl.col(name).cast(dtype) if name in found.columns else pl.lit(None, dtype=dtype)).alias(
-            name
-        )
-        for name, dtype in schema.items()
-    ]
-    return found.select(columns).with_columns(pl.col(pl.Float64).fill_nan(None))
+    return door.beside_frame(frame, _COMPANIONS[what], what)
