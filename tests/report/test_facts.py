@@ -6,14 +6,8 @@ import datetime as dt
 
 import polars as pl
 
-from plateline.report.facts import (
-    assumptions_by_client,
-    breaks,
-    logged_in_month,
-    rejected_by_client,
-    reserve_logged,
-    stretches,
-)
+from plateline.report.facts import breaks, logged_in_month, reserve_logged, stretches
+from plateline.report.reading_facts import assumptions_by_client, rejected_by_client
 from plateline.words import REJECTED
 
 from .rows import MONTH

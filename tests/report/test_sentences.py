@@ -19,7 +19,8 @@ from plateline.report.sentences import (
     stuck,
     subtitle,
 )
-from plateline.report.sentences_next import decide, in_the_way, index_reason
+from plateline.report.sentences_decisions import decide, index_reason
+from plateline.report.sentences_way import in_the_way
 
 from .rows import MONTH, a_lift, some_facts
 

@@ -14,9 +14,10 @@ from plateline.errors import UsageError
 from plateline.report import (
     sentences,
     sentences_data,
+    sentences_decisions,
     sentences_levers,
-    sentences_next,
     sentences_targets,
+    sentences_way,
 )
 from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
@@ -79,8 +80,8 @@ class ClientReport:
             self.month,
             self.units,
             note=self.note,
-            in_the_way=sentences_next.in_the_way(self._facts, self._lifts, self._rows("rejected")),
-            decision=sentences_next.decide(decisions, self._facts, lever),
+            in_the_way=sentences_way.in_the_way(self._facts, self._lifts, self._rows("rejected")),
+            decision=sentences_decisions.decide(decisions, self._facts, lever),
             urgency=urgency_word(decisions[0]["urgency"]),
             figures=sentences.in_figures(self._facts, self._lifts, len(self._records), self.units),
         )

@@ -10,7 +10,7 @@ import polars as pl
 from plateline import advice, fatigue, load, strength, trend
 from plateline.errors import NoResultError
 from plateline.exercises import annotate
-from plateline.report import condition, facts, work
+from plateline.report import condition, facts, reading_facts, work
 from plateline.report.accessories import accessory_rows
 from plateline.report.decisions import client_decisions
 from plateline.report.lifts import lift_rows
@@ -99,8 +99,8 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         ),
         "targets": rounded_loads(target_rows(wanted, targets, lifts, sets, month), steps),
         "levers": rounded_levers(levers, tried, loads, steps),
-        "flags": facts.flags(sets, month),
-        "names": facts.doubtful_names(logbook.names),
+        "flags": reading_facts.flags(sets, month),
+        "names": reading_facts.doubtful_names(logbook.names),
         "assumptions": _mine(shared.assumptions, sets),
         "backtest": trend.backtest(
             sets, end, plan=logbook.plan, common=shared.now, **known
@@ -241,8 +241,8 @@ def _clients(
         facts.reserve_logged(sets, month),
         facts.named_stretches(lifts, curves, logbook.plan, month),
         facts.range_switches(lifts, curves),
-        facts.rejected_counts(rejected),
-        facts.duplicate_counts(logbook.duplicates),
+        reading_facts.rejected_counts(rejected),
+        reading_facts.duplicate_counts(logbook.duplicates),
         condition.adherence_facts(done["plan_weeks"], month),
         condition.mass_facts(done["body_mass"], month),
         condition.readiness_facts(done["readiness"], month),

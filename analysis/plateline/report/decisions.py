@@ -1,6 +1,6 @@
 """What needs a decision, per client, most urgent first; for all clients at once.
 
-A decision is a code with the facts it rests on; `sentences_next` puts it into words. The
+A decision is a code with the facts it rests on; `sentences_decisions` puts it into words. The
 order of the codes is an order of reading for a coach with two minutes, not a measurement.
 """
 

@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from plateline import charts, load
+from plateline import load
+from plateline.charts import (
+    accessory_chart,
+    body_mass_chart,
+    effort_chart,
+    load_ratio_chart,
+    position_chart,
+    readiness_chart,
+    rep_zone_chart,
+    trend_chart,
+    weekly_sets_chart,
+)
 from plateline.report.condition import WEEK_RATIO
 from plateline.report.numbers import Units
 from plateline.words import State
@@ -39,16 +50,12 @@ def trend_figures(
         if mine is None:
             continue
         name = _file_name(f"trend {row['exercise']}", figures)
-        figures[name] = charts.trend_chart(
-            mine, _told(row), unit=units.unit, phases=frames["stretches"]
-        )
+        figures[name] = trend_chart(mine, _told(row), unit=units.unit, phases=frames["stretches"])
         if len(figures) > 1:
             # How to read a trend is said once, under the first.
             figures[name].caption = ""
     if len(frames["weekly_accessories"]):
-        figures["accessory work"] = charts.accessory_chart(
-            frames["weekly_accessories"], unit=units.unit
-        )
+        figures["accessory work"] = accessory_chart(frames["weekly_accessories"], unit=units.unit)
     return figures
 
 
@@ -68,17 +75,17 @@ def work_figures(frames: Mapping[str, pl.DataFrame]) -> dict[str, Figure]:
     figures: dict[str, Figure] = {}
     if len(frames["weekly_muscles"]):
         planned = frames["muscles"].select("muscle", "planned_sets").drop_nulls()
-        figures["hard sets by muscle"] = charts.weekly_sets_chart(
+        figures["hard sets by muscle"] = weekly_sets_chart(
             frames["weekly_muscles"], planned if len(planned) else None
         )
     if frames["weekly_positions"]["position"].drop_nulls().len():
-        figures["loaded positions"] = charts.position_chart(frames["weekly_positions"])
+        figures["loaded positions"] = position_chart(frames["weekly_positions"])
     if len(frames["rep_zones"]):
-        figures["rep zones"] = charts.rep_zone_chart(
+        figures["rep zones"] = rep_zone_chart(
             frames["rep_zones"], order=[zone.name for zone in load.REP_RANGES]
         )
     if frames["effort"].filter(pl.col("effort") != load.EFFORT_BANDS[-1].name).height:
-        figures["effort"] = charts.effort_chart(
+        figures["effort"] = effort_chart(
             frames["effort"], order=[band.name for band in load.EFFORT_BANDS]
         )
     return figures
@@ -89,11 +96,11 @@ def condition_figures(frames: Mapping[str, pl.DataFrame], units: Units) -> dict[
     figures: dict[str, Figure] = {}
     ratios = frames["load_ratios"]
     if ratios.filter(pl.col("measure") == "volume-load")[WEEK_RATIO].drop_nulls().len() > 1:
-        figures["load ratio"] = charts.load_ratio_chart(ratios, ratio=WEEK_RATIO)
+        figures["load ratio"] = load_ratio_chart(ratios, ratio=WEEK_RATIO)
     if frames["wellness"]["hooper_index"].drop_nulls().len() > 1:
-        figures["readiness"] = charts.readiness_chart(frames["wellness"])
+        figures["readiness"] = readiness_chart(frames["wellness"])
     if frames["body_mass"]["body_mass_kg"].drop_nulls().len() > 1:
-        figures["body mass"] = charts.body_mass_chart(frames["body_mass"], unit=units.unit)
+        figures["body mass"] = body_mass_chart(frames["body_mass"], unit=units.unit)
     return figures
 
 

@@ -18,7 +18,7 @@ from plateline.report.numbers import day
 from plateline.report.opening import display_name
 from plateline.report.page import page_markup
 from plateline.report.results import Results
-from plateline.report.sentences_next import index_reason
+from plateline.report.sentences_decisions import index_reason
 from plateline.report.tables import Column, lines, quiet, table
 from plateline.report.tables_lifts import spark_of
 from plateline.words import Role

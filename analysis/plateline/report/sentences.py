@@ -1,9 +1,11 @@
-"""The sentences of the first screen: what happened, what is stuck, what stands in the way.
+"""The sentences of the first screen: what happened, what is stuck.
 
-Every sentence of the report comes from this module, `sentences_next` (levers, targets,
-decisions) or `sentences_data` (data notes, methods, cautions); nothing else in the room puts
-words together. Each function takes rows of the results and returns plain text, which the
-page escapes; none looks anything up or computes more than a choice of words.
+Every sentence of the report comes from this module or one of its kin: `sentences_way` (what
+stands in the way), `sentences_decisions`, `sentences_levers` and `sentences_targets` (next
+month), `sentences_work` (work, plan, condition), `sentences_tables` (cells and captions),
+`sentences_data` (data notes, methods, cautions) and `sentences_index`; nothing else in the
+room puts words together. Each function takes rows of the results and returns plain text, which
+the page escapes; none looks anything up or computes more than a choice of words.
 
 Readers are the client and the coach at once, so nobody is addressed and nobody is `he` or
 `she`. Probabilities are said in words and in figures, so that the word can be checked.

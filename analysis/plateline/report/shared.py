@@ -16,7 +16,7 @@ import polars as pl
 
 from plateline import trend
 from plateline.errors import NoResultError
-from plateline.report import facts
+from plateline.report import reading_facts
 from plateline.report.months import month_end
 
 if TYPE_CHECKING:
@@ -88,8 +88,8 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
         now=common(end),
         before=common(eve) if sets.filter(pl.col("date") <= eve).height else None,
         last_day=last,
-        rejected=facts.rejected_by_client(logbook.rejected, logbook.sets),
-        assumptions=facts.assumptions_by_client(
+        rejected=reading_facts.rejected_by_client(logbook.rejected, logbook.sets),
+        assumptions=reading_facts.assumptions_by_client(
             _said(logbook), _everybody(logbook.sets, logbook.clients)
         ),
     )
