@@ -22,6 +22,9 @@ FEWEST_SETS = 4
 
 _LIFT = ("client", "exercise")
 
+EFFORT = pl.col("load_kg") * (1 + pl.col("reps").clip(1, 30) / 30)
+"""A load counted with its reps, in the form of Epley's equation (1985), whatever the reps."""
+
 
 def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     """Flag loads that look tenfold or typed in the other unit.
@@ -44,25 +47,21 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     """
     if sets.height == 0:
         return sets, []
+    suspects = _suspects(sets)
+    if suspects.height == 0:
+        return sets, []
+    marked = sets.with_row_index("_row")
+    some = marked.join(suspects, on=_LIFT, how="semi", nulls_equal=True, maintain_order="left")
     lifts = (
-        sets.lazy()
-        .filter(pl.col("load_kg") > 0)
+        some.filter(pl.col("load_kg") > 0)
         .group_by(_LIFT)
         .agg(
             _median=pl.col("load_kg").median(),
             _most=pl.col("load_kg").max(),
             _least=pl.col("load_kg").min(),
-            _sets=pl.len(),
         )
-        .filter(
-            pl.col("_sets") >= FEWEST_SETS, pl.col("_most") > JUMP_FROM * pl.col("_least") / 1.6
-        )
-        .collect()
     )
-    if lifts.height == 0:
-        return sets, []
-    marked = sets.with_row_index("_row")
-    some = marked.join(lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left")
+    some = some.join(lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left")
     tenfold = _tenfold(some)
     other_unit, said = _other_unit(some)
     doubts = pl.concat([tenfold, other_unit])
@@ -89,6 +88,37 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     return flagged.drop("_row", "_doubt"), said
 
 
+def _suspects(sets: pl.DataFrame) -> pl.DataFrame:
+    """Return the lifts whose loads spread so far that a closer look is due; most never do.
+
+    Only the extremes of a lift are looked at, which is cheap: its heaviest and lightest load, and
+    those of its working sets counted with their reps.
+    """
+    positive = pl.col("load_kg") > 0
+    working = positive & (pl.col("set_kind") != SetKind.WARM_UP.value)
+    return (
+        sets.lazy()
+        .select(
+            *_LIFT, _load=pl.when(positive).then("load_kg"), _effort=pl.when(working).then(EFFORT)
+        )
+        .group_by(_LIFT)
+        .agg(
+            _most=pl.col("_load").max(),
+            _least=pl.col("_load").min(),
+            _hardest=pl.col("_effort").max(),
+            _easiest=pl.col("_effort").min(),
+            _sets=pl.col("_load").count(),
+        )
+        .filter(
+            pl.col("_sets") >= FEWEST_SETS,
+            (pl.col("_most") >= TENFOLD_FROM * pl.col("_least"))
+            | (pl.col("_hardest") >= JUMP_FROM * pl.col("_easiest")),
+        )
+        .select(_LIFT)
+        .collect()
+    )
+
+
 def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
     ratio = pl.col("load_kg") / pl.col("_median")
     before = pl.col("load_kg").shift(1).over(_LIFT)
@@ -111,8 +141,7 @@ def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
 def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     """Find sessions that look typed in lb among sessions in kg.
 
-    Loads are compared with their reps (load x (1 + reps / 30), the form of Epley's equation), so
-    that a change from heavy fives to light twenties is no step.
+    Loads are compared with their reps, so that a change from heavy fives to light twenties is no step.
     """
     nothing = pl.DataFrame(schema={"_row": pl.get_index_type(), "_doubt": pl.String})
     working = some.filter(

@@ -20,8 +20,14 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 def spreadsheet_safe(frame: pl.DataFrame) -> pl.DataFrame:
     """Return `frame` with an apostrophe before text cells a spreadsheet would execute."""
-    texts = [name for name, dtype in frame.schema.items() if dtype == pl.String]
     starts = r"^\s*[=+\-@\t\r\uFF1D\uFF0B\uFF0D\uFF20]"
+    texts = [
+        name
+        for name, dtype in frame.schema.items()
+        if dtype == pl.String
+        and frame[name].null_count() < frame.height
+        and frame[name].str.contains(starts).any()
+    ]
     return frame.with_columns(
         pl.when(pl.col(name).str.contains(starts))
         .then(pl.concat_str(pl.lit("'"), pl.col(name)))
