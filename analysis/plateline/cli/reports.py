@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from plateline.cli.cluster_option import cluster_option
 from plateline.cli.options import logbook_options, logs_argument, month_option, out_folder
 
 if TYPE_CHECKING:
@@ -33,9 +34,11 @@ __all__ = ["command"]
 @click.option(
     "--jobs", type=click.IntRange(min=1), help="Reports made at once; left out, one a core."
 )
+@cluster_option
 def command(
     logs: tuple[Path, ...], month: dt.date | None, out: Path, client: str | None,
-    note: Path | None, pdf: bool, files: bool, jobs: int | None, **reading: Any,
+    note: Path | None, pdf: bool, files: bool, jobs: int | None, cluster: str | None,
+    **reading: Any,
 ) -> int:  # fmt: skip
     """Make every client's monthly report, and an index: who needs attention first.
 
@@ -47,9 +50,10 @@ def command(
 
     request = Request(
         logs=logs, out=out, reading={**reading, "client": client}, month=month,
-        notes=read_notes(note) if note else {}, jobs=jobs or default_jobs(), pdf=pdf, files=files,
+        notes=read_notes(note) if note else {}, jobs=jobs or default_jobs(), cluster=cluster,
+        pdf=pdf, files=files,
     )  # fmt: skip
-    if pdf:
+    if pdf and cluster is None:
         from plateline.report.pdf import find_browser
 
         find_browser()

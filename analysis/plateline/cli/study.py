@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from plateline.cli.cluster_option import cluster_option
 from plateline.cli.options import logbook_options, logs_argument, out_folder
 from plateline.errors import UsageError
 
@@ -36,9 +37,10 @@ __all__ = ["command"]
     "--key", type=click.Path(path_type=Path, dir_okay=False),
     help="A file with a secret key for --pseudonymous; left out, a fresh one that is not kept.",
 )  # fmt: skip
+@cluster_option
 def command(
     logs: tuple[Path, ...], out: Path, blocks: str, block_weeks: float, pseudonymous: bool,
-    key: Path | None, **reading: Any,
+    key: Path | None, cluster: str | None, **reading: Any,
 ) -> None:  # fmt: skip
     """Study how the rate of progress goes with the rep range a lift was trained in.
 
@@ -53,7 +55,7 @@ def command(
 
     page = write_study(
         logs, out, by=blocks, weeks=block_weeks,
-        key=read_key(key) if pseudonymous else None, reading=reading,
+        key=read_key(key) if pseudonymous else None, reading=reading, cluster=cluster,
     )  # fmt: skip
     facts = page.study.facts
     click.echo(

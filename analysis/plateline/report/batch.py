@@ -12,7 +12,7 @@ import os
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -32,6 +32,7 @@ from plateline.report.run_tasks import ReportTask
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
+    from plateline.report.cluster import Cluster
     from plateline.report.results import Results, Shared
 
 __all__ = ["Batch", "ClientOutcome", "Request", "default_jobs", "make_reports"]
@@ -59,6 +60,8 @@ class Request:
         A coach's own words: for that client, or by client.
     jobs
         Workers that are busy at once.
+    cluster
+        The address of a Dask scheduler, or `local`; None for this machine alone.
     pdf, files
         Whether to print each page, and to write its tables and charts beside it.
     source
@@ -74,6 +77,7 @@ class Request:
     note: str = ""
     notes: Mapping[str, str] = field(default_factory=dict)
     jobs: int = 1
+    cluster: str | None = None
     pdf: bool = False
     files: bool = False
     source: Path | None = None
@@ -164,25 +168,25 @@ def _made(request: Request, tell: Progress) -> Batch:
     from plateline.exercises import read_logbook
     from plateline.report.results import Results, last_full_month, learn_shared
 
-    with tempfile.TemporaryDirectory(prefix="plateline-") as name:
-        work = Path(name)
-        with Crew(request.jobs, work) as crew:
-            logbook = read_logbook(request.sources, **request.reading)
-            month = request.month or last_full_month(logbook.sets)
-            plan = _Plan.of(request, logbook, month)
-            computing = _Computing(plan, logbook, learn_shared(logbook, month), work)
-            first_page_s = 0.0
-            count = len(plan.trained) + len(plan.silent)
-            tell(count, None)
-            outcomes = {}
-            for client, reason in plan.silent.items():
-                outcomes[client] = _silent(plan, client, reason)
-                tell(count, outcomes[client])
-            for finished in crew.make(computing.tasks()):
-                outcome = _settled(plan, finished)
-                outcomes[outcome.client] = outcome
-                first_page_s = first_page_s or time.perf_counter() - clock
-                tell(count, outcome)
+    with ExitStack() as stack:
+        work = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="plateline-")))
+        makers = _makers(request, work, stack)
+        logbook = read_logbook(request.sources, **request.reading)
+        month = request.month or last_full_month(logbook.sets)
+        plan = _Plan.of(request, logbook, month)
+        computing = _Computing(plan, logbook, learn_shared(logbook, month), work)
+        first_page_s = 0.0
+        count = len(plan.trained) + len(plan.silent)
+        tell(count, None)
+        outcomes = {}
+        for client, reason in plan.silent.items():
+            outcomes[client] = _silent(plan, client, reason)
+            tell(count, outcomes[client])
+        for finished in computing.made_by(makers):
+            outcome = _settled(plan, finished)
+            outcomes[outcome.client] = outcome
+            first_page_s = first_page_s or time.perf_counter() - clock
+            tell(count, outcome)
     ordered = tuple(outcomes[client] for client in sorted(outcomes))
     first = ordered[0].page if request.one else "index.html"
     remarks = tuple(
@@ -201,6 +205,15 @@ def _made(request: Request, tell: Progress) -> Batch:
     return batch
 
 
+def _makers(request: Request, work: Path, stack: ExitStack) -> Crew | Cluster:
+    """Start the crew of this machine, or connect to the cluster, until the stack unwinds."""
+    if request.cluster is None:
+        return stack.enter_context(Crew(request.jobs, work))
+    from plateline.report.cluster import connected
+
+    return stack.enter_context(connected(request.cluster, request.jobs))
+
+
 FIRST_PART, LARGEST_PART, GROWTH = 2, 256, 8
 """Clients computed at once: so many for each worker first, so that the first pages are soon
 there; then ever more, up to what keeps memory small, because each part costs half a second."""
@@ -215,6 +228,21 @@ class _Computing:
     shared: Shared
     work: Path
     parts: list[Results] = field(default_factory=list)
+
+    def made_by(self, makers: Crew | Cluster) -> Iterator[Finished]:
+        """Have the reports made, and yield each as soon as it is known how it came out."""
+        if isinstance(makers, Crew):
+            yield from makers.make(self.tasks())
+            return
+        from plateline.report.cluster_reports import make_on_cluster
+
+        tasks = [self.plan.task(client, self.work) for client in self.plan.trained]
+        for made in make_on_cluster(
+            makers, self.logbook, self.shared, self.plan.month, tasks,
+            ships_with_kit=self.plan.request.source is None,
+        ):  # fmt: skip
+            self.parts.append(made.results)
+            yield from made.finished
 
     def tasks(self) -> Iterator[ReportTask]:
         """Yield the tasks of all clients, each after its results are saved."""

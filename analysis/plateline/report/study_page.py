@@ -17,6 +17,7 @@ from plateline.report.tables import Column, table
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
+    from plateline.exercises import Logbook
     from plateline.study.study import Study
 
 __all__ = ["StudyPage", "study_page", "write_study"]
@@ -218,6 +219,7 @@ def write_study(
     weeks: float = 8.0,
     key: bytes | None = None,
     reading: Mapping[str, Any] | None = None,
+    cluster: str | None = None,
 ) -> StudyPage:
     """Study logs and write `effects.csv`, `blocks.csv`, the page and its notebook into a folder.
 
@@ -225,6 +227,8 @@ def write_study(
     ----------
     key
         Where given, clients get pseudonyms made with it before anything else is done.
+    cluster
+        The address of a Dask scheduler, or `local`, to gather on; the models are fitted here.
 
     Raises
     ------
@@ -234,12 +238,11 @@ def write_study(
     from plateline.exercises import read_logbook
     from plateline.places import data_demo, notebook
     from plateline.study.pseudonyms import pseudonymous
-    from plateline.study.study import run_study
 
     logbook = read_logbook(list(logs) or data_demo(), **(reading or {}))
     if key is not None:
         logbook = pseudonymous(logbook, key)
-    study = run_study(logbook, by=by, weeks=weeks)  # type: ignore[arg-type]
+    study = _studied(logbook, by, weeks, cluster)
     study.facts["pseudonymous"] = key is not None
     del logbook
     with tempfile.TemporaryDirectory(prefix="plateline-study-") as folder:
@@ -247,6 +250,20 @@ def write_study(
         _page(Path(folder), notebook(NOTEBOOK))
         _write(out, study, Path(folder))
     return StudyPage(study)
+
+
+def _studied(logbook: Logbook, by: Any, weeks: float, cluster: str | None) -> Study:
+    from plateline.study.study import run_study, study_of
+
+    if cluster is None:
+        return run_study(logbook, by=by, weeks=weeks)
+    from plateline.report.batch import default_jobs
+    from plateline.report.cluster import connected
+    from plateline.report.cluster_study import gather_on_cluster
+
+    with connected(cluster, default_jobs()) as found:
+        gathered = gather_on_cluster(found, logbook, by=by, weeks=weeks)
+    return study_of(gathered, logbook.clients, logbook.names, by=by)
 
 
 def _page(folder: Path, notebook: Path) -> None:

@@ -1,0 +1,257 @@
+"""A real Dask scheduler and two workers on loopback: the same bytes, and a worker may die."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import polars as pl
+import pytest
+
+from plateline.errors import NoResultError, UsageError
+from plateline.exercises import read_logbook
+from plateline.log import add_to_logbook, read_intake
+from plateline.places import data_demo
+from plateline.report import cluster_reports
+from plateline.report.batch import Request, make_reports
+from plateline.report.cluster import connected
+from plateline.report.cluster_status import status_by_parts
+from plateline.report.cluster_study import gather_on_cluster
+from plateline.report.parts import open_source
+from plateline.study.portions import gather
+
+pytest.importorskip("distributed")
+pytestmark = [
+    pytest.mark.cluster,
+    # Dask's own connections close when its processes are killed
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+MONTH = "2026-03"
+BESIDE = {name: data_demo() / f"{name}.csv" for name in ("clients", "checkins", "plan")}
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class DaskOnLoopback:
+    """`dask scheduler` and `dask worker` processes, as on a cluster but on this machine."""
+
+    def __init__(self, folder: Path) -> None:
+        self.address = f"tcp://127.0.0.1:{_free_port()}"
+        self._folder = folder
+        self._processes = [self._dask("scheduler", "--port", self.address.rsplit(":", 1)[1])]
+        self.workers = [self.start_worker(), self.start_worker()]
+
+    def _dask(self, *words: str) -> subprocess.Popen[bytes]:
+        log = (self._folder / f"{words[0]}-{time.monotonic_ns()}.log").open("wb")
+        return subprocess.Popen(
+            [sys.executable, "-m", "dask", *words, "--host", "127.0.0.1", "--no-dashboard"],
+            cwd=self._folder, stdout=log, stderr=log, start_new_session=True,
+        )  # fmt: skip
+
+    def start_worker(self) -> subprocess.Popen[bytes]:
+        worker = self._dask(
+            "worker", self.address, "--nthreads", "1", "--no-nanny", "--death-timeout", "60"
+        )
+        self._processes.append(worker)
+        return worker
+
+    def kill(self, process: subprocess.Popen[bytes]) -> None:
+        if process.poll() is None:
+            os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+
+    def stop(self) -> None:
+        for process in reversed(self._processes):
+            self.kill(process)
+
+
+@pytest.fixture(scope="module")
+def dask_here(tmp_path_factory):
+    here = DaskOnLoopback(tmp_path_factory.mktemp("dask"))
+    yield here
+    here.stop()
+
+
+@pytest.fixture(scope="module")
+def one_machine(tmp_path_factory):
+    out = tmp_path_factory.mktemp("out") / "alone"
+    make_reports(Request([], out, month=_month(), jobs=2))
+    return out
+
+
+def _month():
+    import datetime as dt
+
+    return dt.date(2026, 3, 1)
+
+
+def pages_of(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != "run.json"}
+
+
+@pytest.mark.parametrize("size", [1, 3, 16])
+def test_reports_are_the_same_bytes(dask_here, one_machine, monkeypatch, size):
+    monkeypatch.setattr(cluster_reports, "PART_CLIENTS", size)
+    out = one_machine.parent / f"cluster-{size}"
+    batch = make_reports(Request([], out, month=_month(), cluster=dask_here.address))
+    assert not batch.failed
+    assert pages_of(out) == pages_of(one_machine)
+
+
+def test_a_worker_that_is_killed_costs_no_report(dask_here, one_machine, monkeypatch):
+    monkeypatch.setattr(cluster_reports, "PART_CLIENTS", 2)
+    out = one_machine.parent / "killed"
+    killed = []
+
+    def kill_one(_count, outcome):
+        # Half-way: some reports are there, the others are under way on both workers.
+        if outcome is not None and not killed:
+            killed.append(dask_here.workers.pop())
+            dask_here.kill(killed[0])
+
+    batch = make_reports(Request([], out, month=_month(), cluster=dask_here.address), kill_one)
+    dask_here.workers.append(dask_here.start_worker())
+    assert killed
+    assert not batch.failed
+    assert pages_of(out) == pages_of(one_machine)
+
+
+def test_a_report_that_fails_on_a_worker_is_told(dask_here, tmp_path):
+    from report.small import write_notebook
+
+    notebook = write_notebook(tmp_path / "n.ipynb", "if client == 'mara': 1 / 0", "client")
+    out = tmp_path / "out"
+    batch = make_reports(
+        Request([], out, month=_month(), cluster=dask_here.address, source=notebook)
+    )
+    assert [outcome.client for outcome in batch.failed] == ["mara"]
+    assert "ZeroDivisionError" in (out / f"mara-{MONTH}.html").read_text()
+    assert "ZeroDivisionError" in (out / f"mara-{MONTH}.ipynb").read_text()
+    assert "ZeroDivisionError" not in (out / f"007-{MONTH}.html").read_text()
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory):
+    place = tmp_path_factory.mktemp("store") / "club"
+    add_to_logbook(read_intake([data_demo() / "log.csv"]), place)
+    return place
+
+
+@pytest.mark.parametrize("size", [1, 3, 500])
+def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_here, store, size):
+    from plateline.trend import lift_status
+
+    book = read_logbook([data_demo() / "log.csv"], **BESIDE)
+    day = book.sets["date"].max()
+    whole = lift_status(
+        book.sets, day, catalogue=book.catalogue, checkins=book.checkins, clients=book.clients,
+        plan=book.plan,
+    )  # fmt: skip
+    in_memory = open_source([data_demo() / "log.csv"], BESIDE)
+    stored = open_source([store], BESIDE)
+    assert (stored.first_day, stored.last_day) == (in_memory.first_day, in_memory.last_day)
+    assert stored.clients == in_memory.clients
+    for source in (in_memory, stored):
+        assert pl.concat(status_by_parts(source, day, size=size)).equals(whole)
+    with connected(dask_here.address, 2) as cluster:
+        for source in (in_memory, stored):
+            assert pl.concat(status_by_parts(source, day, cluster, size)).equals(whole)
+
+
+def test_a_study_gathers_the_same_on_a_cluster(dask_here):
+    book = read_logbook([data_demo()])
+    alone = gather([book.sets], catalogue=book.catalogue, checkins=book.checkins, plan=book.plan)
+    with connected(dask_here.address, 2) as cluster:
+        found = gather_on_cluster(cluster, book, by="rep range", weeks=8.0, size=3)
+    assert found.moments.equals(alone.moments)
+    assert found.naive.equals(alone.naive)
+    assert found.counts == alone.counts
+
+
+def test_what_a_part_refuses_is_raised_here(dask_here):
+    with (
+        connected(dask_here.address, 2) as cluster,
+        pytest.raises(NoResultError, match=r"^Nothing here: 2$"),
+    ):
+        list(cluster.map(_refuse_two, [1, 2, 3]))
+
+
+def _refuse_two(number: int) -> int:
+    if number == 2:
+        raise NoResultError("Nothing here: 2")
+    return number
+
+
+def test_results_come_in_the_order_of_the_parts(dask_here):
+    with connected(dask_here.address, 2) as cluster:
+        assert list(cluster.map(_late_first, range(9))) == list(range(9))
+
+
+def _late_first(number: int) -> int:
+    time.sleep(0.3 if number % 3 == 0 else 0.0)
+    return number
+
+
+@pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nonsense"])
+def test_where_no_scheduler_answers_it_is_said(monkeypatch, address):
+    monkeypatch.setattr("plateline.report.cluster.CONNECT_TIMEOUT_S", 1)
+    with (
+        pytest.raises(UsageError, match=rf"No Dask scheduler answers at '{re.escape(address)}'"),
+        connected(address, 1),
+    ):
+        pass
+
+
+def test_a_scheduler_without_workers_is_said(tmp_path, monkeypatch):
+    monkeypatch.setattr("plateline.report.cluster.CONNECT_TIMEOUT_S", 5)
+    here = DaskOnLoopback.__new__(DaskOnLoopback)
+    here.address, here._folder = f"tcp://127.0.0.1:{_free_port()}", tmp_path
+    here._processes = [here._dask("scheduler", "--port", here.address.rsplit(":", 1)[1])]
+    try:
+        time.sleep(3)
+        with pytest.raises(UsageError, match=r"has no worker|No Dask"), connected(here.address, 1):
+            pass
+    finally:
+        here.stop()
+
+
+def test_workers_with_other_versions_are_refused(dask_here, monkeypatch):
+    from plateline.report import run_record
+
+    real = run_record.versions()
+    monkeypatch.setattr(run_record, "versions", _Versions(real | {"polars": "0.0.1"}), raising=True)
+    with (
+        pytest.raises(UsageError, match=r"has polars .*, here is 0\.0\.1; the same versions"),
+        connected(dask_here.address, 1),
+    ):
+        pass
+
+
+class _Versions:
+    """Says other versions here than on a worker, where it is read anew."""
+
+    def __init__(self, said: dict[str, str]) -> None:
+        self._said = said
+
+    def __call__(self, **_: object) -> dict[str, str]:
+        return self._said
+
+    def __reduce__(self) -> tuple[object, tuple[()]]:
+        return _true_versions, ()
+
+
+def _true_versions():
+    from plateline.report.run_record import versions
+
+    return versions
