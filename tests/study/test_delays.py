@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import numpy as np
-import polars as pl
 import pytest
 
 from plateline.study.delays import FIRST_WEEK, alarm_figures
@@ -46,4 +45,3 @@ def test_frames_and_arrays_are_in_the_same_order() -> None:
     _, truth = made.frames()
     order = _truth_order(made)
     assert truth["curve_k"].to_numpy() == pytest.approx(made.group.curve_k[order])
-    assert isinstance(truth, pl.DataFrame)

@@ -1,0 +1,100 @@
+from __future__ import annotations
+
+import re
+
+import polars as pl
+import pytest
+from statsmodels.stats.multitest import multipletests
+
+from plateline.errors import InputFileError, NoResultError
+from plateline.study.study import load_study, run_study
+from plateline.study.summary import adjusted, caveats, method, smallest_visible, summary
+
+from . import groups
+
+ADVICE = re.compile(
+    r"\b(should|must|recommend\w*|advis\w*|optimal|better|best|worse|prefer\w*|switch to|"
+    r"train (in|with|at)|try|use (long|heavy)|aim|because of|causes?|leads? to|improves?)\b",
+    re.IGNORECASE,
+)
+
+
+@pytest.fixture(scope="module", params=[(0.0, 0.0), (0.15, -0.15)], ids=["none", "effect"])
+def study(request: pytest.FixtureRequest):
+    return run_study(groups.logbook(groups.cohort(*request.param, lifters=200)))
+
+
+def test_the_summary_is_no_advice(study) -> None:
+    for sentence in summary(study):
+        assert not ADVICE.search(sentence), sentence
+    assert any("chose their rep ranges themselves" in s for s in summary(study))
+    assert any("95 % interval" in s for s in summary(study))
+
+
+def test_a_difference_is_said_to_be_seen_only_after_holm(study) -> None:
+    rows = adjusted(study)
+    assert rows["p_holm"].to_list() == pytest.approx(
+        multipletests(rows["p"].to_numpy(), method="holm")[1]
+    )
+    text = " ".join(summary(study))
+    assert ("told from chance" in text) == (not rows["seen"].all())
+    assert ("% a week less progress" in text) == bool(
+        (rows["seen"] & (rows["effect_pct_week"] < 0)).any()
+    )
+
+
+def test_a_strong_effect_is_told_with_its_direction() -> None:
+    study = run_study(groups.logbook(groups.cohort(0.15, -0.15, lifters=200)))
+    assert any(
+        s.startswith("Blocks of 13-20 reps went with 0.")
+        and "less progress than blocks of 1-5 reps" in s
+        for s in summary(study)
+    )
+
+
+def test_few_lifters_are_told_they_are_few() -> None:
+    study = run_study(groups.logbook(groups.cohort(lifters=8)))
+    assert any("too few people" in s for s in summary(study))
+    many = run_study(groups.logbook(groups.cohort()))
+    assert not any("too few people" in s for s in summary(many))
+
+
+def test_smallest_visible_difference_is_of_the_size_of_the_interval(study) -> None:
+    rows = adjusted(study)
+    narrowest = (rows["high"] - rows["low"]).min()
+    assert smallest_visible(study) == pytest.approx(2.8 / 3.92 * narrowest)
+
+
+def test_every_caveat_has_its_say(study) -> None:
+    text = " ".join(caveats(study))
+    for word in ("Choice", "Training age", "Regression to the mean", "Reps in reserve", "Survival",
+                 "Scale", "Many comparisons"):  # fmt: skip
+        assert word in text
+    assert len(method(study)) == 4
+
+
+def test_unknown_training_age_is_said(study) -> None:
+    from dataclasses import replace
+
+    blank = replace(study, facts=study.facts | {"training_age_share": 0.0})
+    assert any("not known for anyone" in s for s in caveats(blank))
+
+
+def test_a_saved_study_comes_back(study, tmp_path) -> None:
+    study.save(tmp_path)
+    back = load_study(tmp_path)
+    assert back.effects.equals(study.effects)
+    assert back.blocks.equals(study.blocks)
+    assert back.facts["primary"] == study.facts["primary"]
+    assert summary(back) == summary(study)
+
+
+def test_refusals_are_sentences(tmp_path) -> None:
+    with pytest.raises(InputFileError, match="does not hold a saved study"):
+        load_study(tmp_path)
+    book = groups.logbook(groups.cohort(lifters=8))
+    from dataclasses import replace
+
+    with pytest.raises(NoResultError, match="at least 4 blocks"):
+        run_study(replace(book, sets=book.sets.head(10)))
+    assert isinstance(book.sets, pl.DataFrame)
