@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 from plateline.log.numbers import is_missing, plain
 from plateline.words import SetKind
@@ -43,6 +44,7 @@ _WORDS: dict[SetKind, str] = {
 }
 
 
+@lru_cache(maxsize=65_536)
 def fold_words(text: str) -> str:
     """Return words without case, accents, brackets and surplus marks, for look-up."""
     folded = unicodedata.normalize("NFKD", plain(text).casefold())

@@ -186,13 +186,20 @@ _DECIMALS: tuple[re.Pattern[str], ...] = tuple(
 )
 
 
+_PLAIN_FORM = re.compile(r"[\dx.,;@/+ -]*")
+
+
 def _prepare(shown: str) -> str:
-    text = re.sub(r"(?<!\d)(?<!\d )\bKG\b", "bw", shown).casefold().strip(" .;,")
-    for pattern, new in _REWRITES:
-        text = pattern.sub(new, text)
+    if _PLAIN_FORM.fullmatch(shown):
+        text = shown.strip(" .;,")  # no word in it, so nothing to rewrite
+    else:
+        text = re.sub(r"(?<!\d)(?<!\d )\bKG\b", "bw", shown).casefold().strip(" .;,")
+        for pattern, new in _REWRITES:
+            text = pattern.sub(new, text)
     text = re.sub(r"\s*x\s*", "x", re.sub(r"\s*@\s*", "@", text))
-    for pattern in _DECIMALS:
-        text = pattern.sub(r"\1.\2", text)
+    if "," in text:
+        for pattern in _DECIMALS:
+            text = pattern.sub(r"\1.\2", text)
     return text
 
 
