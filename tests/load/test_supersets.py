@@ -62,6 +62,17 @@ def test_straight_sets_are_none():
         assert found(names) == []
 
 
+def test_sets_numbered_anew_for_every_lift_are_no_rounds():
+    one_after_another = log(
+        *(work(f"lift {letter}", 20, 10, set_order=n) for letter in "ABC" for n in (1, 2, 3))
+    )
+    assert supersets(one_after_another).is_empty()
+    in_turn = log(
+        *(work(f"lift {letter}", 20, 10, set_order=n) for n in (1, 2, 3) for letter in "AB")
+    )
+    assert supersets(in_turn)["rounds"].to_list() == [3]
+
+
 def test_two_in_a_session_stay_two():
     assert found("ABABCDCD") == [(["A", "B"], 2), (["C", "D"], 2)]
     assert found("XXABABYY") == [(["A", "B"], 2)]

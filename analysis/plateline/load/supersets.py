@@ -75,14 +75,18 @@ def rows_with_supersets(sets: Any) -> pl.DataFrame:
 
     Adds `how` (`label`, `order` or null). A label on one lift alone stays, as logged.
     """
-    order = "set_order"
+    # Many logs number the sets of each lift anew. Such numbers do not tell the order within the
+    # session (sorted by them, three lifts done one after another would look like rounds).
+    through = pl.col("set_order").n_unique().over(SESSION) == pl.len().over(SESSION)
     rows = (
         lazy_sets(sets)
         .with_row_index("_row")
         .filter(~is_warm_up())
-        .sort(*SESSION, order, "_row", nulls_last=True)
+        .with_columns(_order=pl.when(through).then("set_order"))
+        .sort(*SESSION, "_order", "_row", nulls_last=True)
         # Polars 2.1 panics when its streaming engine sorts a million such rows.
         .collect(engine="in-memory")
+        .drop("_order")
     )
     if rows.is_empty():
         return rows.with_columns(how=pl.lit(None, pl.String))
