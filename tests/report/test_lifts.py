@@ -125,10 +125,27 @@ def test_the_lift_most_in_need_comes_first() -> None:
     assert order.index("Absent") > order.index("Open")
 
 
+def rows_of(**roles: str | None) -> pl.DataFrame:
+    now = status(*({"exercise": name} for name in roles))
+    given = pl.DataFrame(
+        {"client": "ann", "exercise": list(roles), "role": list(roles.values())},
+        schema_overrides={"role": pl.String},
+    )
+    trained = pl.concat(
+        sessions(("2026-03-05", 100.0, 2)).with_columns(exercise=pl.lit(name)) for name in roles
+    )
+    nothing = pl.DataFrame(schema=dict(LIFT_RECORDS))
+    return lift_rows(now, now.clear(), given, trained, curves().clear(), nothing, MONTH)
+
+
 def test_a_lift_of_no_known_role_counts_as_accessory() -> None:
-    rows = lift_rows(
-        status({}), status().clear(), pl.DataFrame(schema={"client": pl.String, "exercise": pl.String, "role": pl.String}),
-        sessions(("2026-03-05", 100.0, 2)), curves().clear(), pl.DataFrame(schema=dict(LIFT_RECORDS)), MONTH,
-    )  # fmt: skip
-    assert rows["role"].item() == "accessory"
-    assert rows["state_before"].item() is None
+    rows = rows_of(Odd=None, Squat="progression")
+    assert dict(rows.select("exercise", "role").iter_rows()) == {
+        "Odd": "accessory",
+        "Squat": "progression",
+    }
+    assert rows["state_before"].null_count() == 2
+
+
+def test_where_nothing_is_trained_for_load_everything_is_judged_by_strength() -> None:
+    assert set(rows_of(Curl="accessory", Raise=None)["role"]) == {"progression"}

@@ -201,3 +201,8 @@ def test_lists_are_read_aloud() -> None:
     assert listed([]) == ""
     assert listed(["a"]) == "a"
     assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> None:
+    rows = [a_lift(name, "plateau", context=["diet phase"]) for name in ("Row", "Curl")]
+    assert plain(stuck(rows)) == "Row very probably holds (87 %); also holding: Curl."

@@ -61,7 +61,8 @@ def lift_rows(
     Returns
     -------
     pl.DataFrame
-        The columns of LIFT_STATUS_DETAIL, then `role, state_before, slope_before,
+        The columns of LIFT_STATUS_DETAIL, then `role` (`progression` for all lifts of a
+        client who has no other this month), `state_before, slope_before,
         change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
         `best_*` (the set that said most in the month), `records_month`, `attention`.
     """
@@ -82,10 +83,20 @@ def lift_rows(
             pl.col("role").fill_null(Role.ACCESSORY.value),
             pl.col("sessions_month", "records_month").fill_null(0),
         )
+        .with_columns(role=_judged_role())
     )
     return rows.with_columns(attention=_attention()).sort(
         "client", "attention", "role", "exercise", descending=[False, True, True, False]
     )
+
+
+def _judged_role() -> pl.Expr:
+    """Judge every lift by its strength where the client trains none for load this month.
+
+    A page about accessory work alone would say nothing of how the lifts move.
+    """
+    main = (pl.col("role") == Role.PROGRESSION) & (pl.col("sessions_month") > 0)
+    return pl.when(main.any().over("client")).then("role").otherwise(pl.lit(Role.PROGRESSION.value))
 
 
 def _attention() -> pl.Expr:

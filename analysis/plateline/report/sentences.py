@@ -246,7 +246,10 @@ def stuck(lifts: Sequence[Row]) -> str:
     still = [row for row in judged if row["state"] == State.PLATEAU]
     unclear = [row for row in judged if row["state"] == State.UNCLEAR]
     told = []
-    for rows, tell, also in ((falling, _falls, "also falling"), (still, _stands, "also stuck")):
+    held, standing = (
+        ("also holding", _holds) if any(map(_is_dieting, still)) else ("also stuck", _stands)
+    )
+    for rows, tell, also in ((falling, _falls, "also falling"), (still, standing, held)):
         if rows:
             more = [f"{row['exercise']}{_in_short(row)}" for row in rows[1:4]]
             more += [f"{worded(len(rows) - 4)} more"] if len(rows) > 4 else []
@@ -267,6 +270,16 @@ def _stands(row: Row) -> str:
     when = since(row) or "for as long as the log can tell"
     word, figure = how_sure(row["p_plateau"])
     return f"{row['exercise']} has not moved {when}, {word} a plateau{figure}"
+
+
+def _holds(row: Row) -> str:
+    """Say the same of a lift whose client loses body mass: there it is a good sign."""
+    word, figure = how_sure(row["p_plateau"])
+    return f"{row['exercise']} {word} holds{figure}"
+
+
+def _is_dieting(row: Row) -> bool:
+    return "diet phase" in (row.get("context") or [])
 
 
 def _falls(row: Row) -> str:
