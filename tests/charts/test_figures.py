@@ -9,6 +9,7 @@ import re
 import altair as alt
 import polars as pl
 import pytest
+import vl_convert
 from tests.sample_figures import PAYLOAD, curves, every_figure, status
 
 from plateline import charts
@@ -24,6 +25,23 @@ BYTES_A_FIGURE = 30_000
 @pytest.mark.parametrize("name", FIGURES)
 def test_specification_is_valid_vega_lite(name: str) -> None:
     alt.Chart.from_dict(FIGURES[name].titled_spec(), validate=True)
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_width_in_a_notebook_is_fixed(name: str) -> None:
+    """A figure as wide as its container makes JupyterLab 4.6 resize it without end."""
+    data, metadata = FIGURES[name]._repr_mimebundle_()
+    assert isinstance(data[MIME_TYPE]["width"], int)
+    assert metadata["plateline"]["fluid"]
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_older_vega_lite_draws_the_same(name: str) -> None:
+    """JupyterLab 4.6 draws figures with the Vega-Lite 5 that it brings."""
+    spec = FIGURES[name].titled_spec(width=400)
+    old, new = (vl_convert.vegalite_to_svg(spec, vl_version=version) for version in ("5.20", "6.4"))
+    counted = [svg.count("<path") + svg.count("<text") for svg in (old, new)]
+    assert counted[0] == counted[1] > 10
 
 
 @pytest.mark.parametrize("name", FIGURES)

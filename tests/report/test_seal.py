@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import itertools
+import json
 import re
 import zlib
 from html.parser import HTMLParser
@@ -127,6 +128,12 @@ def test_every_figure_is_there_twice_with_its_text_alternative() -> None:
     assert len(stills) == len(specs) == len(FIGURES)
     assert [a["aria-label"] for a in stills] == [figure.alt for figure in FIGURES]
     assert all(a["role"] == "img" for a in stills)
+
+
+def test_figures_are_as_wide_as_their_place() -> None:
+    specs = re.findall(r'class="pl-spec">(.*?)</script>', FULL)
+    assert {json.loads(spec)["width"] for spec in specs} == {"container"}
+    assert not any("autosize" in json.loads(spec) for spec in specs)
 
 
 def test_page_is_small_enough_to_send() -> None:

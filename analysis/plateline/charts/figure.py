@@ -26,6 +26,9 @@ VEGA_LITE = "6.4"
 STILL_WIDTH = 440
 """Width in pixels of a still picture: readable on a phone, and in a column of print."""
 
+NOTEBOOK_WIDTH = 680
+"""Width in pixels of a figure in a notebook."""
+
 
 class Figure:
     """A Vega-Lite specification with a title, a text alternative and a caption.
@@ -111,9 +114,12 @@ class Figure:
     def _repr_mimebundle_(
         self, include: Any = None, exclude: Any = None
     ) -> tuple[dict[str, Any], dict[str, Any]]:
-        data = {MIME_TYPE: self.titled_spec(), "text/plain": f"{self.title}. {self.alt}"}
+        # A fixed width: JupyterLab 4.6 resizes a figure as wide as its container for ever, and
+        # the browser hangs. A sealed page makes it fluid again.
+        spec = self.titled_spec(NOTEBOOK_WIDTH)
+        data = {MIME_TYPE: spec, "text/plain": f"{self.title}. {self.alt}"}
         words = {"title": self.title, "alt": self.alt, "caption": self.caption}
-        return data, {"plateline": words}
+        return data, {"plateline": {**words, "fluid": not _is_composed(self._spec)}}
 
     def __repr__(self) -> str:
         return f"Figure({self.title!r})"

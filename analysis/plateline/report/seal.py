@@ -162,6 +162,9 @@ def _figure(output: Any, pictures: list[Picture]) -> Markup:
     spec = dict(next(output.data[kind] for kind in MIME_TYPES if kind in output.data))
     words = output.metadata.get("plateline", {})
     heading = spec.pop("title", None)
+    if words.get("fluid"):
+        spec["width"] = "container"
+        spec.pop("autosize", None)
     if isinstance(heading, dict):
         heading = heading.get("text")
     picture = Picture(
