@@ -37,13 +37,9 @@ def series(seed: int = 1) -> Weeks:
     seen = rng.random(y.shape) < 0.9
     return Weeks(
         y=np.where(seen, y, 0.0),
-        x=rng.normal(0, 2.0, y.shape),
-        offset=rng.uniform(-0.3, 0.3, y.shape),
         precision=np.where(seen, 1 / 1.7**2, 0.0),
         shock=np.zeros(y.shape),
         start=seen.argmax(0),
-        curve_mean=np.zeros(LIFTS),
-        curve_var=np.full(LIFTS, 0.04),
     )
 
 

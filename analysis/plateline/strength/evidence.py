@@ -113,14 +113,20 @@ def set_evidence(
     plateline.errors.MissingColumnError
         When a needed column is missing.
     """
+    return evidence_of(sets_frame(sets), catalogue, beside_frame(checkins, CHECKINS, "check-ins"))
+
+
+def evidence_of(
+    clean: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame
+) -> pl.DataFrame:
+    """Return what `set_evidence` does, of frames that have come through the door already."""
     usable = (
         (pl.col("set_kind").is_null() | ~pl.col("set_kind").is_in([SetKind.WARM_UP, SetKind.DROP]))
         & (pl.col("reps") >= 1)
         & pl.col("load_kg").is_not_null()
         & pl.col("date").is_not_null()
     )
-    clean = sets_frame(sets).filter(usable)
-    frame = _with_total_load(clean, catalogue, beside_frame(checkins, CHECKINS, "check-ins"))
+    frame = _with_total_load(clean.filter(usable), catalogue, checkins)
     steepness = pl.col("kind_of_curve").replace_strict(STEEPNESS, return_dtype=pl.Float64)
     per_rep = steepness / (BEND_REPS + pl.col("reps_to_failure"))
     day = ["client", "exercise", "date"]

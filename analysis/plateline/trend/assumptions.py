@@ -56,8 +56,10 @@ a typing error and is no evidence."""
 GROSS_PCT = 15.0
 """A session this far from its neighbours' median is left out when noise is measured."""
 SMALL_STEP_PCT = 3.0
-"""Loads that differ by less from a lift's usual intensity (a plate, a good day) do not count
-as another intensity; from twice this on they count in full. Three repetitions are 7 %."""
+SMALL_STEP_SDS = 2.0
+"""Loads that differ by less from a lift's usual intensity, in % and in standard deviations (a
+plate, a good day), do not count as another intensity; from twice this on they count in full.
+Three repetitions are 7 %."""
 SHARED_DAY_CAP_PCT = 1.0
 """Most that is taken for a day's readiness shared by all lifts of a client. Without the cap a
 client's light days and changes of rep range leak from lift to lift; with it the gain is

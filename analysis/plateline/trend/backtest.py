@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.trend.curves import own_curve
 from plateline.trend.fit import fit_lifts
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
@@ -73,25 +72,21 @@ def backtest(
     row, offset = week_rows(days.day, (fit.as_of - dt.date(1970, 1, 1)).days, count)
     inside = np.maximum(row, 0)
     mean, cov = path.mean[:, inside, lift], path.cov[:, inside, lift]
-    x = weighed.x
-    expected = mean[0] + offset * mean[1] - x * mean[2]
-    variance = (
-        cov[0] + 2 * offset * cov[1] - 2 * x * cov[2] + offset**2 * cov[3]
-        - 2 * offset * x * cov[4] + x**2 * cov[5] + weighed.ordinary_var
-    )  # fmt: skip
-    sd = np.sqrt(variance)
-    curve = own_curve(fit)
+    said = days.y + fit.lifts.curve_mean[lift] * weighed.x
+    expected = mean[0] + offset * mean[1]
+    variance = cov[0] + 2 * offset * cov[1] + offset**2 * cov[2] + weighed.ordinary_var
+    sd = np.sqrt(variance + fit.lifts.curve_var[lift] * weighed.x**2)
     _, bend = scale_of(fit)
-    to_scale = curve[lift] * x + (curve * (fit.lifts.usual_bend - bend) - bend)[lift]
+    to_scale = (fit.lifts.steeper * (fit.lifts.usual_bend - bend) - bend)[lift]
     values = {
-        "observed_kg": days.y, "predicted_kg": expected,
+        "observed_kg": said, "predicted_kg": expected,
         "low_kg": expected - Z80 * sd, "high_kg": expected + Z80 * sd,
     }  # fmt: skip
     frame = days.frame.select("date").with_columns(
         fit.lifts.frame["client"].gather(lift),
         fit.lifts.frame["exercise"].gather(lift),
         *(pl.Series(name, np.exp((v + to_scale) / 100)) for name, v in values.items()),
-        inside=pl.Series(np.abs(days.y - expected) <= Z80 * sd),
+        inside=pl.Series(np.abs(said - expected) <= Z80 * sd),
     )
     told = (row >= 0) & (row >= fit.weeks.start[lift] + WARM_UP_WEEKS) & ~weighed.odd
     return frame.filter(pl.Series(told)).select(

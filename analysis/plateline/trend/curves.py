@@ -19,7 +19,7 @@ from plateline.trend.status import scale_of
 from plateline.trend.weeks import Weeks, week_rows
 from plateline.words import LIFT_CURVES, conform
 
-__all__ = ["lift_curves", "own_curve"]
+__all__ = ["lift_curves"]
 
 Floats = NDArray[np.float64]
 
@@ -67,11 +67,6 @@ def lift_curves(
     return both.sort("client", "exercise", "date", maintain_order=True)
 
 
-def own_curve(fit: Fit) -> Floats:
-    """Return each lift's own correction of the rep curve, over all classes."""
-    return (fit.posterior.weight * fit.posterior.mean[2]).sum(0)
-
-
 def _past(fit: Fit) -> pl.DataFrame:
     """Return the rows of the sessions."""
     level, var = _smoothed(fit)
@@ -87,9 +82,9 @@ def _past(fit: Fit) -> pl.DataFrame:
     high = np.maximum(high, low)
     middle = (1 - part) * level[low, lift] + part * level[high, lift]
     sd = np.sqrt((1 - part) * var[low, lift] + part * var[high, lift])
-    curve = own_curve(fit)
+    curve = fit.lifts.curve_mean
     _, bend = scale_of(fit)
-    to_scale = (curve * (fit.lifts.usual_bend - bend) - bend)[lift]
+    to_scale = (fit.lifts.steeper * (fit.lifts.usual_bend - bend) - bend)[lift]
     values = {
         "observed_kg": fit.days.y + curve[lift] * fit.weighed.x + to_scale,
         "fitted_kg": np.where(seen, middle + to_scale, np.nan),
@@ -145,8 +140,8 @@ def _smoothed(fit: Fit) -> tuple[Floats, Floats]:
     (the same model run backwards) are put together by their precisions.
     """
     forward = _needed(fit.posterior.path)
-    known = _settled_curve(fit)
-    backward = _needed(run_regimes(_reversed(known), _reversed_pooled(fit.pooled), path=True).path)
+    turned = run_regimes(_reversed(fit.weeks), _reversed_pooled(fit.pooled), path=True)
+    backward = _needed(turned.path)
     later, later_var = backward.mean[0, ::-1], backward.cov[0, ::-1]
     precision = np.where(later_var > 0, 1 / np.where(later_var > 0, later_var, 1.0), 0.0)
     own_var = np.maximum(forward.level_var, 1e-9)
@@ -160,12 +155,6 @@ def _needed(path: Path | None) -> Path:
     return path
 
 
-def _settled_curve(fit: Fit) -> Weeks:
-    """Return the weeks with each lift's own curve as known in the end."""
-    var = (fit.posterior.weight * fit.posterior.cov[5]).sum(0)
-    return replace(fit.weeks, curve_mean=own_curve(fit), curve_var=np.maximum(var, 1e-6))
-
-
 def _reversed(weeks: Weeks) -> Weeks:
     """Return the weeks in reverse; what a layoff adds comes after the step, not before it."""
     seen = weeks.precision[::-1] > 0
@@ -174,8 +163,6 @@ def _reversed(weeks: Weeks) -> Weeks:
     return replace(
         weeks,
         y=weeks.y[::-1],
-        x=weeks.x[::-1],
-        offset=-weeks.offset[::-1],
         precision=weeks.precision[::-1],
         shock=shock,
         start=np.where(seen.any(0), seen.argmax(0), len(seen) - 1),

@@ -13,16 +13,24 @@ import polars as pl
 from numpy.typing import NDArray
 
 from plateline.errors import NoResultError
-from plateline.strength import set_evidence
 from plateline.strength.door import beside_frame, sets_frame
+from plateline.strength.evidence import evidence_of
 from plateline.trend.assumptions import SYSTEMATIC_RIR_REPS, SYSTEMATIC_UNLOGGED_REPS
 from plateline.trend.measure import Days, Lifts, measure
 from plateline.trend.pooled import Common, Pooled, learn_pooled
 from plateline.trend.regimes import Posterior, run_regimes
 from plateline.trend.weeks import Weeks, Weighed, lay_out, weigh
-from plateline.words import PLAN
+from plateline.words import CHECKINS, PLAN
 
-__all__ = ["REFERENCE_CLIENTS", "Fit", "fit_lifts", "last_day", "learn_common", "reference"]
+__all__ = [
+    "REFERENCE_CLIENTS",
+    "Fit",
+    "fit_clean",
+    "fit_lifts",
+    "last_day",
+    "learn_common",
+    "reference",
+]
 
 Floats = NDArray[np.float64]
 
@@ -96,11 +104,8 @@ class Fit:
         mean, cov = self.posterior.mean, self.posterior.cov
         time = END_OF_WEEK + ahead_weeks
         own = self.lifts.usual_bend - bend
-        value = mean[0] + time * mean[1] + own * mean[2] - bend
-        variance = (
-            cov[0] + 2 * time * cov[1] + time**2 * cov[3]
-            + 2 * own * (cov[2] + time * cov[4]) + own**2 * cov[5]
-        )  # fmt: skip
+        value = mean[0] + time * mean[1] + own * self.lifts.steeper - bend
+        variance = cov[0] + 2 * time * cov[1] + time**2 * cov[2] + own**2 * self.lifts.curve_var
         return value, variance
 
     def load_at(self, bend: Floats) -> tuple[Floats, Floats]:
@@ -146,25 +151,45 @@ def fit_lifts(
     learned from the log that these sets are a part of; left out, it is learned here, and
     `first_day` then is the whole log's first where these sets do not hold it.
     """
-    clean = sets_frame(sets)
+    return fit_clean(
+        sets_frame(sets), as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=path,
+        common=common, first_day=first_day,
+    )  # fmt: skip
+
+
+def fit_clean(
+    clean: pl.DataFrame,
+    as_of: dt.date | None = None,
+    *,
+    catalogue: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
+    path: bool = False,
+    common: Common | None = None,
+    first_day: int | None = None,
+) -> Fit | None:
+    """Do what `fit_lifts` does, for sets that have come through the door already."""
     as_of = as_of or last_day(clean)
     beside = {"catalogue": catalogue, "checkins": checkins, "plan": plan}
     clients = clean["client"].unique()
     if common is None and len(clients) > REFERENCE_CLIENTS:
-        common = learn_common(clean, as_of, **beside)
-    evidence = set_evidence(
-        clean.filter(pl.col("date") <= as_of), catalogue=catalogue, checkins=checkins
+        common = _common_of(clean, as_of, first_day, **beside)
+    evidence = evidence_of(
+        clean.filter(pl.col("date") <= as_of),
+        catalogue,
+        beside_frame(checkins, CHECKINS, "check-ins"),
     )
     if evidence.is_empty():
         return None
     lifts, days = measure(evidence)
     light = _planned_light(lifts, days, beside_frame(plan, PLAN, "plan"))
-    weighed = weigh(lifts, days, light, common)
+    as_of_day = _day_number(as_of, as_of)
+    lifts, weighed = weigh(lifts, days, light, as_of_day, common)
     if common is not None:
         first_day = common.first_day
     elif first_day is None:
         first_day = _day_number(clean["date"].min(), as_of)
-    weeks = lay_out(lifts, days, weighed, first_day, _day_number(as_of, as_of))
+    weeks = lay_out(lifts, days, weighed, first_day, as_of_day)
     if common is None:
         pooled = learn_pooled(weeks)
         common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)
@@ -215,10 +240,18 @@ def learn_common(
         None when no set says anything about strength.
     """
     clean = sets_frame(sets)
-    kept = clean.filter(pl.col("client").is_in(reference(clean["client"].unique())))
     day = as_of or last_day(clean)
-    first = _day_number(first_day or clean["date"].min(), day)
-    fit = fit_lifts(kept, day, catalogue=catalogue, checkins=checkins, plan=plan, first_day=first)
+    first = _day_number(first_day, day) if first_day else None
+    return _common_of(clean, day, first, catalogue=catalogue, checkins=checkins, plan=plan)
+
+
+def _common_of(
+    clean: pl.DataFrame, day: dt.date, first_day: int | None, **beside: Any
+) -> Common | None:
+    """Do what `learn_common` does, for sets that have come through the door already."""
+    kept = clean.filter(pl.col("client").is_in(reference(clean["client"].unique())))
+    first = _day_number(clean["date"].min(), day) if first_day is None else first_day
+    fit = fit_clean(kept, day, first_day=first, **beside)
     return fit.common if fit else None
 
 

@@ -40,8 +40,9 @@ class Lifts:
     steepness
         Of the rep curve of its kind.
     curve_mean, curve_var
-        The person's own correction of the curve, as its days with several loads teach it: 0
-        is the population's curve, 0.1 a curve that is a tenth flatter.
+        The person's own correction of the curve: what a day says falls by `curve_mean` % for
+        each % that the load is harder against the usual intensity. 0 is the population's
+        curve; c is a curve that is steeper by c / (1 - c).
     """
 
     frame: pl.DataFrame
@@ -50,6 +51,11 @@ class Lifts:
     steepness: Floats
     curve_mean: Floats
     curve_var: Floats
+
+    @property
+    def steeper(self) -> Floats:
+        """By how much a person's own curve is steeper than the population's (0.1: a tenth)."""
+        return self.curve_mean / (1 - self.curve_mean)
 
     @property
     def count(self) -> int:

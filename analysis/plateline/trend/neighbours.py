@@ -37,7 +37,7 @@ NEAR_DAYS = 28
 class Windows:
     """For every session the indices of its neighbours (and itself) in the same lift."""
 
-    index: Whole
+    index: NDArray[np.int32]
     inside: NDArray[np.bool_]
 
 
@@ -49,8 +49,8 @@ class LocalFit:
     ----------
     median
         Of the window.
-    line
-        The line's value at the session.
+    line, slope
+        The line's value at the session, and its slope a week.
     left_out
         Residual from the line that leaves this session out.
     leverage
@@ -59,6 +59,7 @@ class LocalFit:
 
     median: Floats
     line: Floats
+    slope: Floats
     left_out: Floats
     leverage: Floats
 
@@ -70,9 +71,9 @@ def windows(lift: Whole, half: int) -> Windows:
     sizes = np.diff(np.r_[starts, n])
     start, size = np.repeat(starts, sizes), np.repeat(sizes, sizes)
     low = np.clip(np.arange(n) - start - half, 0, np.maximum(size - width, 0))
-    place = low[:, None] + np.arange(width)
+    place = (low[:, None] + np.arange(width)).astype(np.int32)
     inside = place < size[:, None]
-    return Windows(np.minimum(start[:, None] + place, n - 1), inside)
+    return Windows(np.minimum(start[:, None].astype(np.int32) + place, n - 1), inside)
 
 
 def local_fit(near: Windows, day: Floats, y: Floats, var: Floats) -> LocalFit:
@@ -90,7 +91,8 @@ def local_fit(near: Windows, day: Floats, y: Floats, var: Floats) -> LocalFit:
     det = s0 * s2 - s1 * s1
     line = median + (s2 * b0 - s1 * b1) / det
     hat = np.minimum(s2 / det / var, 0.9)
-    return LocalFit(median, line, (y - line) / (1 - hat), 1 / (1 - hat))
+    slope = (s0 * b1 - s1 * b0) / det
+    return LocalFit(median, line, slope, (y - line) / (1 - hat), 1 / (1 - hat))
 
 
 def _row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:

@@ -116,7 +116,7 @@ def learn_pooled(weeks: Weeks, prior: Pooled = PRIOR) -> Pooled:
     for _ in range(ROUNDS):
         found = run_regimes(sample, pooled)
         pooled = _next_round(prior, found.from_start, found.changes, found.weight, found.mean[1],
-                             found.cov[3])  # fmt: skip
+                             found.cov[2])  # fmt: skip
     return pooled
 
 

@@ -3,11 +3,9 @@
 Strength follows a level with a slope. In any week the regime may change: the level goes on
 from where it is and a new slope is drawn from one of three classes (declining, flat,
 progressing). For every possible start of the current regime and every class a Kalman filter
-runs over (level, slope, curve), where `curve` is the person's own correction of the rep curve:
-a week says ``y = level + offset slope - x curve + error``. A regime that starts takes its
-level from all hypotheses before it, matched in mean and covariance. That collapse is the only
-approximation; it makes the work quadratic in weeks instead of exponential. The hypotheses are
-weighed by Bayes' rule.
+runs over (level, slope). A regime that starts takes its level from all hypotheses before it,
+matched in mean and variance. That collapse is the only approximation; it makes the work
+quadratic in weeks instead of exponential. The hypotheses are weighed by Bayes' rule.
 
 References
 ----------
@@ -42,8 +40,8 @@ THREADS = 2
 UNSEEN_VAR = 1e12
 """Variance of a week without evidence: it says nothing, and needs no branch."""
 
-# Entries of a covariance of (level, slope, curve).
-LL, LS, LC, SS, SC, CC = range(6)
+# Entries of a covariance of (level, slope).
+LL, LS, SS = range(3)
 
 SINCE_QUANTILES = (0.05, 0.5, 0.95)
 SINCE_BEGINNING = 0.65
@@ -59,7 +57,7 @@ class Path:
     Attributes
     ----------
     mean, cov
-        Of level, slope, curve before the week's evidence (axis 0: entry).
+        Of level and slope before the week's evidence (axis 0: entry).
     level, level_var
         After it.
     """
@@ -79,7 +77,7 @@ class Posterior:
     weight
         Probability of each class.
     mean, cov
-        Of (level, slope, curve) within each class; axes entry, class, lift. The level is that
+        Of (level, slope) within each class; axes entry, class, lift. The level is that
         of the middle of the week, in %.
     since
         Row of the regime's first week for each class: axes 5 %, middle, 95 %; class; lift.
@@ -151,111 +149,80 @@ class _Hypotheses:
     def __init__(self, weeks: int, lifts: int) -> None:
         rows = CLASSES * weeks
         self.weight = np.zeros((rows, lifts))
-        self.mean = np.zeros((3, rows, lifts))
-        self.cov = np.zeros((6, rows, lifts))
+        self.mean = np.zeros((2, rows, lifts))
+        self.cov = np.zeros((3, rows, lifts))
         self.came_from = np.zeros((CLASSES, rows, lifts))
 
     def step(self, rows: int, shock: Floats) -> None:
         """Let a week go by for the first `rows` hypotheses."""
         mean, cov = self.mean[:, :rows], self.cov[:, :rows]
         mean[0] += mean[1]
-        cov[LL] += 2 * cov[LS]
-        cov[LL] += cov[SS]
-        cov[LL] += shock + WOBBLE_PCT**2
+        cov[LL] += cov[LS]
         cov[LS] += cov[SS]
-        cov[LC] += cov[SC]
-
-    def moments(self, rows: int) -> tuple[Floats, Floats]:
-        """Return the weight of each class, and its weighted moments that a new regime inherits.
-
-        The moments are sums of weight times level, curve, level squared, level by curve and
-        curve squared (axis 0), by class.
-        """
-        shape = (rows // CLASSES, CLASSES, -1)
-        w = self.weight[:rows]
-        level, curve = self.mean[0, :rows], self.mean[2, :rows]
-        cov = self.cov[:, :rows]
-        parts = (
-            w, w * level, w * curve, w * (cov[LL] + level * level),
-            w * (cov[LC] + level * curve), w * (cov[CC] + curve * curve),
-        )  # fmt: skip
-        sums = np.stack([part.reshape(shape).sum(0) for part in parts])
-        return sums[0], sums[1:]
+        cov[LL] += cov[LS]
+        cov[LL] += shock + WOBBLE_PCT**2
 
     def change(self, week: int, pooled: Pooled) -> None:
-        """Let regimes end: new ones start in this week, of each class."""
+        """Let regimes end: new ones start in this week, of each class, from the level they left."""
         rows = CLASSES * week
-        hazard = pooled.hazard
-        weight, moments = self.moments(rows)
-        flow = pooled.change[:, :, None] * (hazard[:, None] * weight)[:, None, :]
-        total = flow.sum(0)
-        share = flow / np.where(total > 0, total, 1.0)
-        each = np.where(weight > 0, moments / np.where(weight > 0, weight, 1.0), 0.0)
-        level, curve, level2, cross, curve2 = (share[None] * each[:, :, None, :]).sum(1)
+        shape = (week, CLASSES, -1)
+        w, level = self.weight[:rows], self.mean[0, :rows]
+        part = w * level
+        weight = w.reshape(shape).sum(0)
+        first = part.reshape(shape).sum(0)
+        part *= level
+        part += w * self.cov[LL, :rows]
+        second = part.reshape(shape).sum(0)
+        ends = pooled.hazard[:, None]
+        move = pooled.change[:, :, None] * ends[:, None]
+        total, first, second = ((move * m[:, None]).sum(0) for m in (weight, first, second))
+        safe = np.where(total > 0, total, 1.0)
+        level = first / safe
         new = slice(rows, rows + CLASSES)
         self.weight[new] = total
-        self.came_from[:, new] = share
-        self.mean[0, new], self.mean[2, new] = level, curve
+        self.came_from[:, new] = move * weight[:, None] / safe
+        self.mean[0, new] = level
         self.mean[1, new] = pooled.slope_mean[:, None]
-        self.cov[LL, new] = np.maximum(level2 - level * level, 0.0)
-        self.cov[LC, new] = cross - level * curve
-        self.cov[CC, new] = np.maximum(curve2 - curve * curve, 0.0)
+        self.cov[LL, new] = np.maximum(second / safe - level * level, 0.0)
         self.cov[SS, new] = pooled.slope_sd[:, None] ** 2
-        self.weight[:rows] *= 1 - np.tile(hazard, week)[:, None]
+        self.weight[:rows] *= 1 - np.tile(pooled.hazard, week)[:, None]
 
-    def begin(self, week: int, lifts: Whole, weeks: Weeks, pooled: Pooled) -> None:
+    def begin(self, week: int, lifts: Whole, pooled: Pooled) -> None:
         """Start the lifts whose first evidence is in this week, at what that week says."""
         rows = np.arange(CLASSES * week, CLASSES * (week + 1))[:, None]
         self.weight[rows, lifts] = pooled.start[:, None]
+        self.mean[0, rows, lifts] = 0.0
         self.mean[1, rows, lifts] = pooled.slope_mean[:, None]
-        self.mean[2, rows, lifts] = weeks.curve_mean[lifts]
         self.cov[:, rows, lifts] = 0.0
         self.cov[LL, rows, lifts] = FIRST_LEVEL_PCT**2
         self.cov[SS, rows, lifts] = pooled.slope_sd[:, None] ** 2
-        self.cov[CC, rows, lifts] = weeks.curve_var[lifts]
 
-    def observe(self, rows: int, y: Floats, offset: Floats, x: Floats, var: Floats) -> Floats:
+    def observe(self, rows: int, y: Floats, var: Floats) -> Floats:
         """Weigh the hypotheses by a week's evidence; return its log density (less log 2 pi)."""
-        if rows == 0:
-            return np.zeros_like(y)
-        mean, cov = self.mean[:, :rows], self.cov[:, :rows]
-        level = cov[LL] + offset * cov[LS]
-        level -= x * cov[LC]
-        slope = cov[LS] + offset * cov[SS]
-        slope -= x * cov[SC]
-        curve = cov[LC] + offset * cov[SC]
-        curve -= x * cov[CC]
-        total = level + offset * slope
-        total -= x * curve
-        total += var
-        inverse = np.reciprocal(total, out=total)
+        mean, cov, weight = self.mean[:, :rows], self.cov[:, :rows], self.weight[:rows]
+        inverse = cov[LL] + var
+        np.reciprocal(inverse, out=inverse)
         error = y - mean[0]
-        error -= offset * mean[1]
-        error += x * mean[2]
         gain = error * inverse
-        misfit = error * gain
-        least = misfit.min(0)
-        weight = self.weight[:rows]
-        misfit -= least
-        misfit *= -0.5
-        np.exp(misfit, out=misfit)
-        misfit *= np.sqrt(inverse)
-        weight *= misfit
+        mean[0] += cov[LL] * gain
+        mean[1] += cov[LS] * gain
+        error *= gain
+        least = error.min(0)
+        error -= least
+        error *= -0.5
+        np.exp(error, out=error)
+        error *= np.sqrt(inverse)
+        weight *= error
         density = weight.sum(0)
-        weight /= np.where(density > 0, density, 1.0)
-        mean[0] += level * gain
-        mean[1] += slope * gain
-        mean[2] += curve * gain
-        by_inverse = level * inverse
-        cov[LL] -= by_inverse * level
-        cov[LS] -= by_inverse * slope
-        cov[LC] -= by_inverse * curve
-        np.multiply(slope, inverse, out=by_inverse)
-        cov[SS] -= by_inverse * slope
-        cov[SC] -= by_inverse * curve
-        np.multiply(curve, inverse, out=by_inverse)
-        cov[CC] -= by_inverse * curve
-        return np.log(np.where(density > 0, density, 1.0)) - 0.5 * least
+        safe = np.where(density > 0, density, 1.0)
+        weight /= safe
+        np.multiply(cov[LS], inverse, out=gain)
+        gain *= cov[LS]
+        cov[SS] -= gain
+        inverse *= var
+        cov[LS] *= inverse
+        cov[LL] *= inverse
+        return np.log(safe) - 0.5 * least
 
 
 def _run_chunk(all_weeks: Weeks, lifts: Whole, pooled: Pooled, path: bool) -> Posterior:
@@ -279,13 +246,13 @@ def _run_chunk(all_weeks: Weeks, lifts: Whole, pooled: Pooled, path: bool) -> Po
         if changes:
             hypotheses.change(t, pooled)
         if len(starting):
-            hypotheses.begin(t, starting, weeks, pooled)
+            hypotheses.begin(t, starting, pooled)
         # Also where none of these lifts starts: what a lift gets must not depend on the others
         # that happen to be in its chunk.
         rows = CLASSES * (t + 1)
         if trail is not None:
             trail.before(t, hypotheses, rows)
-        density = hypotheses.observe(rows, y[t], weeks.offset[t], weeks.x[t], var[t])
+        density = hypotheses.observe(rows, y[t], var[t])
         log_evidence += np.where(seen[t], density, 0.0)
         if trail is not None:
             trail.after(t, hypotheses, rows)
@@ -296,8 +263,8 @@ class _Trail:
     """Collects what was expected before each week and known after it."""
 
     def __init__(self, weeks: int, lifts: int) -> None:
-        self.mean = np.zeros((3, weeks, lifts))
-        self.cov = np.zeros((6, weeks, lifts))
+        self.mean = np.zeros((2, weeks, lifts))
+        self.cov = np.zeros((3, weeks, lifts))
         self.level = np.zeros((weeks, lifts))
         self.level_var = np.zeros((weeks, lifts))
 
@@ -329,7 +296,7 @@ def _matched(weight: Floats, mean: Floats, cov: Floats) -> tuple[Floats, Floats,
     share = weight / np.where(total > 0, total, 1.0)
     centre = (share * mean).sum(1)
     away = mean - centre[:, None]
-    pairs = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+    pairs = ((0, 0), (0, 1), (1, 1))
     spread = [(share * (cov[k] + away[i] * away[j])).sum(0) for k, (i, j) in enumerate(pairs)]
     return total, centre, np.stack(spread)
 
@@ -343,7 +310,7 @@ def _posterior(
     by_class = (count, CLASSES, padded)
     weight = hypotheses.weight.reshape(by_class)
     total, mean, cov = _matched(
-        weight, hypotheses.mean.reshape(3, *by_class), hypotheses.cov.reshape(6, *by_class)
+        weight, hypotheses.mean.reshape(2, *by_class), hypotheses.cov.reshape(3, *by_class)
     )
     mean[0] += first
     beginning = np.arange(count)[:, None] == weeks.start

@@ -18,7 +18,7 @@ from plateline.trend.assumptions import (
     THRESHOLD_PCT_WEEK,
 )
 from plateline.trend.context import contexts
-from plateline.trend.fit import Fit, fit_lifts, last_day
+from plateline.trend.fit import Fit, fit_clean, last_day
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90, cumulative, mixture_quantiles
 from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, Common
@@ -97,7 +97,7 @@ def lift_status(
     clean = clean.filter(pl.col("date") <= as_of)
     people = beside_frame(clients, CLIENTS, "clients")
     measured = beside_frame(checkins, CHECKINS, "check-ins")
-    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan, common=common)
+    fit = fit_clean(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan, common=common)
     silent = _silent_lifts(clean, fit)
     if fit is None:
         return silent
@@ -111,7 +111,7 @@ def lift_status(
 def state_probabilities(fit: Fit) -> Floats:
     """Return the probabilities of declining, plateau and progressing (axis 0) by lift."""
     weight = fit.posterior.weight
-    slope, sd = fit.posterior.mean[1], np.sqrt(fit.posterior.cov[3])
+    slope, sd = fit.posterior.mean[1], np.sqrt(fit.posterior.cov[2])
     up = (weight * cumulative((slope - THRESHOLD_PCT_WEEK) / sd)).sum(0)
     down = (weight * cumulative((-THRESHOLD_PCT_WEEK - slope) / sd)).sum(0)
     return np.stack([down, np.clip(1 - up - down, 0.0, 1.0), up])
@@ -139,7 +139,7 @@ def _table(fit: Fit) -> pl.DataFrame:
     fresh = as_of_day - last <= LONG_STALE_DAYS
     named = enough & fresh & (probability.max(0) >= NAMED_FROM)
     weight, slope = fit.posterior.weight, fit.posterior.mean[1]
-    slope_sd = np.sqrt(fit.posterior.cov[3])
+    slope_sd = np.sqrt(fit.posterior.cov[2])
     _, bend = scale_of(fit)
     level, sd = fit.load_at(bend)
     ahead, ahead_sd = forecast(fit, bend, FORECAST_WEEKS)

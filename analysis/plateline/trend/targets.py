@@ -11,7 +11,7 @@ import polars as pl
 from plateline.errors import MissingColumnError, UsageError
 from plateline.strength.curves import depth
 from plateline.strength.door import polars_frame, sets_frame
-from plateline.trend.fit import Fit, fit_lifts
+from plateline.trend.fit import Fit, fit_clean
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
 from plateline.words import TARGETS, conform
@@ -68,7 +68,7 @@ def targets(
     more or less than most. The load describes what the log supports; it is not advice.
     """
     clean = sets_frame(sets)
-    fit = fit_lifts(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common)
+    fit = fit_clean(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common)
     wanted = _wanted(clean, prescriptions, reps, rir, as_of)
     if fit is None:
         empty = (

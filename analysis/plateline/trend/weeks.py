@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from plateline.strength.curves import CURVE_SD
 from plateline.trend.assumptions import (
     DAY_SD_PCT,
     GROSS_PCT,
@@ -19,10 +20,20 @@ from plateline.trend.assumptions import (
     ODD_SESSION_PCT,
     ODD_SESSION_SDS,
     SMALL_STEP_PCT,
+    SMALL_STEP_SDS,
     TAIL_FREEDOM,
 )
 from plateline.trend.measure import Days, Lifts
-from plateline.trend.neighbours import local_fit, local_median, noise_scale, shared_day, windows
+from plateline.trend.neighbours import (
+    LocalFit,
+    Windows,
+    local_fit,
+    local_median,
+    noise_scale,
+    shared_day,
+    windows,
+)
+from plateline.trend.own_curve import learn_curves
 from plateline.trend.pooled import Common
 
 __all__ = ["Weeks", "Weighed", "lay_out", "weigh"]
@@ -31,8 +42,8 @@ Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-INTENSITY_HALF_WINDOW = 6
-NEIGHBOUR_HALF_WINDOW = 3
+HALF_WINDOWS = (3, 6, 10)
+"""Sessions to each side: for odd days, for the level that loads are set against, for curves."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +53,8 @@ class Weighed:
     Attributes
     ----------
     y
-        Strength (%), the day's shared readiness taken out.
+        Strength (%) at the usual intensity and in the middle of its week: the day's shared
+        readiness and the person's own rep curve are taken into account.
     x
         How hard the load was against the lift's usual bend (%): strength of that time less
         log load less usual bend. Taken from the load, not from the repetitions, whose errors
@@ -73,38 +85,42 @@ class Weighed:
     day_covariance: float
 
 
-def weigh(lifts: Lifts, days: Days, light: Flags, common: Common | None = None) -> Weighed:
+def weigh(
+    lifts: Lifts, days: Days, light: Flags, as_of_day: int, common: Common | None = None
+) -> tuple[Lifts, Weighed]:
     """Weigh every session against its neighbours and the other lifts of its day.
 
     Parameters
     ----------
     light
         Sessions that were planned to be light: no evidence.
+    as_of_day
+        The last day of the last week.
     common
         What lifts learn from each other, where it is known already.
+
+    Returns
+    -------
+    lifts
+        With their own rep curves as their sessions teach them.
+    weighed
     """
     lift, day = days.lift, days.day
     base = DAY_SD_PCT**2 + days.error_var
-    near = windows(lift, NEIGHBOUR_HALF_WINDOW)
+    near, wide, widest = (windows(lift, half) for half in HALF_WINDOWS)
     gross = np.abs(days.y - local_median(near, days.y)) > GROSS_PCT
     scale, log_noise = noise_scale(
         lift, day, days.y, base, gross | light, lifts.count, common.noise if common else None
     )
-    var = base * scale[lift]
-    wide = local_fit(windows(lift, INTENSITY_HALF_WINDOW), day, days.y, var)
-    x = wide.line - days.log_load - lifts.usual_bend[lift]
+    ordinary = var = base * scale[lift]
+    trend = local_fit(wide, day, days.y, var)
+    x = trend.line - days.log_load - lifts.usual_bend[lift]
     usual_x = local_median(near, x)
-    x = _calmed(x, usual_x)
+    x = _calmed(x, usual_x, np.sqrt(var))
     level = days.y + lifts.curve_mean[lift] * x
     fit = local_fit(near, day, level, var)
-    reach = np.maximum(ODD_SESSION_PCT, ODD_SESSION_SDS * np.sqrt(var))
-    gap = level - fit.median
     since_return, back = _layoffs(lift, day, lifts.count)
-    odd = np.abs(gap) > reach + 0.44 * np.abs(x - usual_x)
-    odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
-    odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
-    usual_load = local_median(near, days.log_load)
-    low = odd & (gap < 0) & (days.log_load < usual_load - ODD_SESSION_PCT / 2)
+    odd, low = _odd(lifts, days, level, fit, var, np.abs(x - usual_x), light, since_return, near)
     shift, known, covariance = shared_day(
         lifts.client[lift], day, fit, var, ~odd, common.day_covariance if common else None
     )
@@ -113,22 +129,46 @@ def weigh(lifts: Lifts, days: Days, light: Flags, common: Common | None = None) 
     var = var * np.maximum((TAIL_FREEDOM + z2) / (TAIL_FREEDOM + 1), 1.0)
     doubt = LAYOFF_PCT * np.exp(-since_return / LAYOFF_FADE_DAYS)
     var = var + np.where(since_return < LAYOFF_DOUBT_DAYS, doubt**2, 0.0)
+    y = days.y - shift
+    lifts = learn_curves(lifts, lift, widest, day, y, x, var, ~odd)
+    _, offset = week_rows(day, as_of_day, 1)
+    y = y + lifts.curve_mean[lift] * x - offset * trend.slope
+    var = var + lifts.curve_var[lift] * x**2
     n = np.bincount(lift, minlength=lifts.count)
     noise = np.bincount(lift, weights=base, minlength=lifts.count) * scale / np.maximum(n, 1)
-    return Weighed(
-        days.y - shift, x, var, odd, low | (light & odd), back, base * scale[lift],
-        np.sqrt(noise), log_noise, covariance,
-    )  # fmt: skip
+    return lifts, Weighed(
+        y, x, var, odd, low, back, ordinary, np.sqrt(noise), log_noise, covariance
+    )
 
 
-def _calmed(x: Floats, usual: Floats) -> Floats:
+def _odd(
+    lifts: Lifts, days: Days, level: Floats, fit: LocalFit, var: Floats, harder: Floats, light: Flags,
+    since_return: Floats, near: Windows,
+) -> tuple[Flags, Flags]:  # fmt: skip
+    """Say which sessions are no evidence, and which of them were light days.
+
+    An unusual intensity (`harder`) is allowed two standard deviations of unknown rep curve;
+    the first days after a layoff may be anything.
+    """
+    lift = days.lift
+    reach = np.maximum(ODD_SESSION_PCT, ODD_SESSION_SDS * np.sqrt(var))
+    gap = level - fit.median
+    odd = np.abs(gap) > reach + 2 * CURVE_SD * harder
+    odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
+    odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
+    lighter = days.log_load < local_median(near, days.log_load) - ODD_SESSION_PCT / 2
+    return odd, odd & (light | ((gap < 0) & lighter))
+
+
+def _calmed(x: Floats, usual: Floats, sd: Floats) -> Floats:
     """Keep changes of intensity that were meant, and drop what differs by a plate or a good day.
 
     A lifter who takes a little more on a good day would otherwise seem to have a flat rep
     curve, as load and strength would rise together at the same repetitions.
     """
     away = x - usual
-    meant = np.clip((np.abs(away) - SMALL_STEP_PCT) / SMALL_STEP_PCT, 0.0, 1.0)
+    small = np.maximum(SMALL_STEP_PCT, SMALL_STEP_SDS * sd)
+    meant = np.clip(np.abs(away) / small - 1, 0.0, 1.0)
     return usual + away * meant
 
 
@@ -154,34 +194,26 @@ class Weeks:
 
     Attributes
     ----------
-    y, x, offset
-        What the week says (%), its intensity, and its mean time within the week, in weeks
-        from the middle.
+    y
+        What the week says about strength in its middle (%).
     precision
         One over the variance of `y`; 0 where there is no evidence.
     shock
         Variance added to the level before the week: a return from a layoff.
     start
         Row of each lift's first evidence.
-    curve_mean, curve_var
-        See `Lifts`.
     """
 
     y: Floats
-    x: Floats
-    offset: Floats
     precision: Floats
     shock: Floats
     start: Whole
-    curve_mean: Floats
-    curve_var: Floats
 
     def take(self, lifts: Whole | slice) -> Weeks:
         """Return these lifts only."""
         return Weeks(
-            self.y[:, lifts], self.x[:, lifts], self.offset[:, lifts], self.precision[:, lifts],
-            self.shock[:, lifts], self.start[lifts], self.curve_mean[lifts], self.curve_var[lifts],
-        )  # fmt: skip
+            self.y[:, lifts], self.precision[:, lifts], self.shock[:, lifts], self.start[lifts]
+        )
 
 
 def week_rows(day: Floats, as_of_day: int, weeks: int) -> tuple[Whole, Floats]:
@@ -194,7 +226,7 @@ def lay_out(lifts: Lifts, days: Days, weighed: Weighed, first_day: int, as_of_da
     """Collapse the sessions of each week, for at most `MAX_WEEKS` weeks before the as-of day."""
     oldest = int((as_of_day - first_day) // 7) + 1
     weeks, count = min(MAX_WEEKS, oldest), lifts.count
-    row, offset = week_rows(days.day, as_of_day, weeks)
+    row, _ = week_rows(days.day, as_of_day, weeks)
     keep = row >= 0
     cell = (days.lift * weeks + row)[keep]
 
@@ -207,13 +239,4 @@ def lay_out(lifts: Lifts, days: Days, weighed: Weighed, first_day: int, as_of_da
     safe = np.where(total > 0, total, 1.0)
     shock = add(np.where(weighed.back, LAYOFF_PCT**2, 0.0))
     start = np.where((total > 0).any(0), (total > 0).argmax(0), weeks - 1)
-    return Weeks(
-        y=add(precision * weighed.y) / safe,
-        x=add(precision * weighed.x) / safe,
-        offset=add(precision * offset) / safe,
-        precision=total,
-        shock=shock,
-        start=start,
-        curve_mean=lifts.curve_mean,
-        curve_var=lifts.curve_var,
-    )
+    return Weeks(y=add(precision * weighed.y) / safe, precision=total, shock=shock, start=start)
