@@ -49,6 +49,7 @@ TABLES = {
     "frequency": load.frequency,
     "roles": lambda sets: load.roles(sets, PLAN),
     "supersets": load.supersets,
+    "load_by": lambda sets: load.load_by(sets, "position", "block", plan=PLAN),
     "adherence": lambda sets: load.adherence(sets, PLAN),
     "adherence_weeks": lambda sets: load.adherence_weeks(sets, PLAN),
     "daily_load": lambda sets: fatigue.daily_load(sets, checkins=CHECKINS),

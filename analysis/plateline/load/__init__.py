@@ -39,7 +39,12 @@ Tables
 - `weekly_positions(sets, *, catalogue)`: client, week, muscle, position, then as weekly_muscles
 - `weekly_patterns(sets, *, catalogue)`: client, week, pattern, sets, hard_sets, reps,
   volume_load_kg, sessions, exercises, is_partial, reason
-- `weekly_tables(sets, *, catalogue, checkins)`: the weekly tables by name, in one pass
+- `load_by(sets, by, per, *, plan, catalogue)`: client, per (`session`, `week`, `month`, `block`),
+  start, end, label, by (`exercise`, `muscle`, `pattern`, `position`), name, direct_sets,
+  indirect_sets, hard_sets, all_sets, direct_reps, direct_volume_load_kg, days, exercises,
+  is_partial, reason
+- `weekly_tables(sets, *, catalogue, checkins)`: the weekly tables by name, in one pass;
+  `write_weekly_tables(sets, folder, ...)` writes them as Parquet, for logs beyond memory
 - `rep_zones(sets, *, zones)`: client, week, exercise, zone, zone_order, sets, share, is_partial
 - `effort(sets)`: client, week, exercise, effort, effort_order, sets, share, is_partial
 - `intensity(sets, *, catalogue, checkins, bands)`: client, week, exercise, band, band_order,
@@ -63,13 +68,14 @@ All columns with their types: `plateline.load.tables`.
 
 from plateline.load.adherence import adherence, adherence_weeks
 from plateline.load.bouts import Bouts, bouts_of
+from plateline.load.landing import load_by
 from plateline.load.muscles import weekly_muscles, weekly_patterns, weekly_positions
 from plateline.load.periods import block_load, monthly_load, session_load, weekly_load
 from plateline.load.rhythm import frequency
 from plateline.load.roles import roles
 from plateline.load.spread import effort, intensity, rep_zones
 from plateline.load.supersets import supersets
-from plateline.load.weekly import weekly_tables
+from plateline.load.weekly import weekly_tables, write_weekly_tables
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 
 __all__ = [
@@ -86,6 +92,7 @@ __all__ = [
     "effort",
     "frequency",
     "intensity",
+    "load_by",
     "monthly_load",
     "rep_zones",
     "roles",
@@ -96,4 +103,5 @@ __all__ = [
     "weekly_patterns",
     "weekly_positions",
     "weekly_tables",
+    "write_weekly_tables",
 ]

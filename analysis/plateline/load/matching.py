@@ -11,6 +11,7 @@ import polars as pl
 from plateline.load.counting import counted, is_warm_up
 from plateline.load.door import lazy_sets, optional_frame
 from plateline.load.facts import lift_facts, planned_lifts
+from plateline.load.stretches import plan_blocks
 from plateline.words import SetKind
 
 __all__ = ["PLACE", "WEEK", "Matched", "matched_sets"]
@@ -75,25 +76,16 @@ def _due_weeks(plan: pl.DataFrame, log: pl.DataFrame, as_of: date | None) -> pl.
     last = log.group_by("client").agg(last=pl.col("date").max())
     if as_of is not None:
         last = plan.select("client").unique().with_columns(last=pl.lit(as_of))
-    blocks = (
-        plan.group_by("client", "block", "start")
-        .agg(pl.col("weeks").max().cast(pl.Int64))
-        .sort("client", "start", "block")
-        .with_columns(_next=pl.col("start").shift(-1).over("client"))
-        .with_columns(
-            end=pl.min_horizontal(
-                pl.col("start") + pl.duration(days=7 * pl.col("weeks")), pl.col("_next")
-            )
-        )
-        .filter(pl.col("end") > pl.col("start"))
-    )
     return (
-        blocks.join(last, on="client")
-        .with_columns(week=pl.date_ranges("start", "end", "7d", closed="left"))
+        plan_blocks(plan)
+        .join(last, on="client")
+        .with_columns(week=pl.date_ranges("start", "end", "7d"))
         .explode("week", empty_as_null=False)
         .filter(pl.col("week") <= pl.col("last"))
         .with_columns(
-            week_end=pl.min_horizontal(pl.col("week") + pl.duration(days=7), pl.col("end"))
+            week_end=pl.min_horizontal(
+                pl.col("week") + pl.duration(days=7), pl.col("end") + pl.duration(days=1)
+            )
         )
         .select(
             *WEEK,

@@ -9,6 +9,7 @@ import polars as pl
 from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
 from plateline.load.counting import from_exact
 from plateline.load.door import optional_frame
+from plateline.load.stretches import in_stretches
 from plateline.load.tables import (
     BLOCK_LOAD,
     MONTHLY_LOAD,
@@ -78,26 +79,15 @@ def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
 def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
     """Return the load of every lift in every calendar month (named by its first day).
 
-    As `weekly_load`. The first month is partial when the client's log begins after its first
-    seven days, the last when it ends more than seven days before the month does.
+    As `weekly_load`. A month is partial when the client's log leaves out a week or more at its
+    beginning or its end.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
-    frame = bouts.frame.with_columns(month=pl.col("date").dt.month_start())
-    table = _finished(
-        _summed(frame, ["client", "month", "exercise"]).with_columns(
-            # Four weeks never reach past the beginning of a month.
-            reference_e1rm_kg=pl.col("best_e1rm_kg")
-        )
-    )
-    span = bouts.frame.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
-    late = (pl.col("first") - pl.col("month")).dt.total_days() >= 7
-    early = (pl.col("month").dt.month_end() - pl.col("last")).dt.total_days() >= 7
-    return conform(
-        table.join(span, on="client", how="left")
-        .with_columns(is_partial=late | early)
-        .sort("client", "month", "exercise"),
-        MONTHLY_LOAD,
-    )
+    frame = in_stretches(bouts.frame, "month").rename({"start": "month"})
+    table = _summed(frame, ["client", "month", "exercise"])
+    # Four weeks never reach past the beginning of a month, so its own best is the reference.
+    table = _finished(table.with_columns(reference_e1rm_kg=pl.col("best_e1rm_kg")))
+    return conform(table.sort("client", "month", "exercise"), MONTHLY_LOAD)
 
 
 def block_load(
@@ -105,43 +95,15 @@ def block_load(
 ) -> pl.DataFrame:
     """Return the load of every lift in every block of the plan.
 
-    A block runs from its `start` for `weeks` weeks; sets outside every block are left out.
-    The block is partial when the client's log ends before it does or begins after its start.
-    Without a plan the table is empty.
+    A block runs from its `start` for `weeks` weeks or until the next one begins; sets outside
+    every block are left out. A block is partial when the client's log leaves out a week or more
+    at its beginning or its end. Without a plan the table is empty.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
-    blocks = (
-        optional_frame(plan, "plan")
-        .select("client", "block", "start", "weeks")
-        .drop_nulls()
-        .group_by("client", "block", "start")
-        .agg(pl.col("weeks").max())
-        .with_columns(
-            pl.col("client").cast(bouts.frame.schema["client"], strict=False),
-            end=pl.col("start") + pl.duration(days=7 * pl.col("weeks").cast(pl.Int64) - 1),
-        )
-    )
-    inside = bouts.frame.join_where(
-        blocks.rename({"client": "_client"}),
-        pl.col("client") == pl.col("_client"),
-        pl.col("date") >= pl.col("start"),
-        pl.col("date") <= pl.col("end"),
-    )
-    keys = ["client", "block", "start", "end", "exercise"]
-    table = _summed(inside, keys).with_columns(
-        reference_e1rm_kg=pl.col("best_e1rm_kg"),
-    )
-    span = bouts.frame.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
-    partial = (pl.col("first") > pl.col("start").dt.offset_by("6d")) | (
-        pl.col("last") < pl.col("end").dt.offset_by("-6d")
-    )
-    return conform(
-        _finished(table)
-        .join(span, on="client", how="left")
-        .with_columns(is_partial=partial)
-        .sort("client", "start", "block", "exercise"),
-        BLOCK_LOAD,
-    )
+    frame = in_stretches(bouts.frame, "block", plan).rename({"label": "block"})
+    table = _summed(frame, ["client", "block", "start", "end", "exercise"])
+    table = _finished(table.with_columns(reference_e1rm_kg=pl.col("best_e1rm_kg")))
+    return conform(table.sort("client", "start", "block", "exercise"), BLOCK_LOAD)
 
 
 def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
@@ -210,6 +172,8 @@ def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
             pl.col("rows", "reps", "working_rows", "rir_rows").cast(pl.Int64).sum(),
             pl.col("sets", "working_sets", "hard_sets", "rir_sum").sum(),
             pl.col("known").any(),
+            # Months and blocks bring it along; a pattern without a match adds no column.
+            pl.col("^is_partial$").first(),
             pl.col("volume_ug", "working_volume_ug", "load_sum_ug").sum(),
             pl.when(pl.col("moved_ug").null_count() == 0).then(pl.col("moved_ug").sum()),
             # Body mass of every working row: what is added to its load for a share of e1RM.
@@ -218,7 +182,6 @@ def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
             ),
             top_ug=pl.col("top_ug").max(),
             best_e1rm_kg=pl.col("e1rm_kg").max(),
-            last_date=pl.col("date").max(),
             sessions=pl.struct("date", "session").n_unique().cast(pl.Int64)
             if "exercise" not in keys
             else pl.len().cast(pl.Int64),
