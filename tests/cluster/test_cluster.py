@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import socket
 import subprocess
@@ -14,7 +15,7 @@ from pathlib import Path
 import polars as pl
 import pytest
 
-from plateline.errors import NoResultError, UsageError
+from plateline.errors import InputFileError, UsageError
 from plateline.exercises import read_logbook
 from plateline.log import add_to_logbook, read_intake
 from plateline.places import data_demo
@@ -128,9 +129,18 @@ def test_a_worker_that_is_killed_costs_no_report(dask_here, one_machine, monkeyp
 
 
 def test_a_report_that_fails_on_a_worker_is_told(dask_here, tmp_path):
-    from report.small import write_notebook
+    import nbformat
 
-    notebook = write_notebook(tmp_path / "n.ipynb", "if client == 'mara': 1 / 0", "client")
+    cells = [
+        "client = ''\nlogbook = ''\nmonth = ''\nnote = ''",
+        "if client == 'mara': 1 / 0",
+        "client",
+    ]
+    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(text) for text in cells])
+    made.cells[0].metadata["tags"] = ["parameters"]
+    made.metadata["kernelspec"] = {"name": "python3", "display_name": "3", "language": "python"}
+    notebook = tmp_path / "n.ipynb"
+    nbformat.write(made, notebook)
     out = tmp_path / "out"
     batch = make_reports(
         Request([], out, month=_month(), cluster=dask_here.address, source=notebook)
@@ -179,28 +189,22 @@ def test_a_study_gathers_the_same_on_a_cluster(dask_here):
     assert found.counts == alone.counts
 
 
-def test_what_a_part_refuses_is_raised_here(dask_here):
+def test_what_a_part_refuses_is_raised_here(dask_here, store, tmp_path):
+    place = tmp_path / "club"
+    shutil.copytree(store, place)
+    source = open_source([place], BESIDE)
+    next(place.glob("teo/*.parquet")).write_bytes(b"damaged meanwhile")
     with (
         connected(dask_here.address, 2) as cluster,
-        pytest.raises(NoResultError, match=r"^Nothing here: 2$"),
+        pytest.raises(InputFileError, match=r"did not write, or that is damaged"),
     ):
-        list(cluster.map(_refuse_two, [1, 2, 3]))
-
-
-def _refuse_two(number: int) -> int:
-    if number == 2:
-        raise NoResultError("Nothing here: 2")
-    return number
+        list(status_by_parts(source, source.last_day, cluster, 3))
 
 
 def test_results_come_in_the_order_of_the_parts(dask_here):
+    late = [f"__import__('time').sleep({0.3 if n % 3 == 0 else 0}) or {n}" for n in range(9)]
     with connected(dask_here.address, 2) as cluster:
-        assert list(cluster.map(_late_first, range(9))) == list(range(9))
-
-
-def _late_first(number: int) -> int:
-    time.sleep(0.3 if number % 3 == 0 else 0.0)
-    return number
+        assert list(cluster.map(eval, late)) == list(range(9))
 
 
 @pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nonsense"])
@@ -227,10 +231,9 @@ def test_a_scheduler_without_workers_is_said(tmp_path, monkeypatch):
 
 
 def test_workers_with_other_versions_are_refused(dask_here, monkeypatch):
-    from plateline.report import run_record
+    from plateline.report import cluster as room
 
-    real = run_record.versions()
-    monkeypatch.setattr(run_record, "versions", _Versions(real | {"polars": "0.0.1"}), raising=True)
+    monkeypatch.setattr(room, "_needed", lambda: room.versions() | {"polars": "0.0.1"})
     with (
         pytest.raises(UsageError, match=r"has polars .*, here is 0\.0\.1; the same versions"),
         connected(dask_here.address, 1),
@@ -238,20 +241,13 @@ def test_workers_with_other_versions_are_refused(dask_here, monkeypatch):
         pass
 
 
-class _Versions:
-    """Says other versions here than on a worker, where it is read anew."""
+def test_workers_that_lack_the_kit_are_refused(dask_here, monkeypatch):
+    def run(_client, _function):
+        raise Exception("ModuleNotFoundError(\"No module named 'plateline'\")")  # as Dask does
 
-    def __init__(self, said: dict[str, str]) -> None:
-        self._said = said
-
-    def __call__(self, **_: object) -> dict[str, str]:
-        return self._said
-
-    def __reduce__(self) -> tuple[object, tuple[()]]:
-        return _true_versions, ()
-
-
-def _true_versions():
-    from plateline.report.run_record import versions
-
-    return versions
+    monkeypatch.setattr("distributed.Client.run", run)
+    with (
+        pytest.raises(UsageError, match=r"lack a module .*install plateline there"),
+        connected(dask_here.address, 1),
+    ):
+        pass

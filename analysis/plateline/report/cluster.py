@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TypeVar
 
 from plateline.errors import NoResultError, UsageError
+from plateline.report.run_record import versions
 
 __all__ = ["Cluster", "connected"]
 
@@ -111,18 +112,19 @@ def connected(address: str, jobs: int) -> Iterator[Cluster]:
 
 def _check_workers(client: Any, address: str) -> None:
     """Make sure that there are workers, and that they would give the same results."""
-    from plateline.report.run_record import versions
-
     try:
         client.wait_for_workers(1, timeout=CONNECT_TIMEOUT_S)
     except TimeoutError:
         raise UsageError(f"The Dask scheduler at {address!r} has no worker; start one.") from None
-    mine = versions()
+    mine = _needed()
     try:
         found = client.run(versions)
-    except ModuleNotFoundError as error:
+    except Exception as error:  # Dask passes on what a worker cannot even import as text
+        if "No module named" not in str(error):
+            raise
         raise UsageError(
-            f"The workers at {address!r} have no module {error.name!r}; install plateline there."
+            f"The workers at {address!r} lack a module ({_last_line(error)}); install plateline "
+            "there."
         ) from None
     for worker, theirs in found.items():
         different = [name for name in mine if theirs.get(name) != mine[name]]
@@ -132,6 +134,10 @@ def _check_workers(client: Any, address: str) -> None:
                 f"The worker {worker} has {name} {theirs.get(name)}, here is {mine[name]}; the "
                 "same versions are needed for the same results."
             )
+
+
+def _needed() -> dict[str, str]:
+    return versions()
 
 
 def _last_line(error: BaseException) -> str:
