@@ -178,6 +178,13 @@ def test_loads_are_in_the_clients_own_unit_and_on_its_steps(demo_results: Result
     assert (targets["load"] % 2.5 < 1e-9).all()
 
 
+def test_a_log_in_pounds_is_reported_in_pounds_though_nobody_says_so(tmp_path: Path) -> None:
+    rows = [row.replace(",kg,", ",lb,") for row in steady("ann")]
+    said = words(client_report(logbook(tmp_path, rows), "ann", "2026-03").lifts())
+    assert " lb × " in said
+    assert " kg" not in said
+
+
 def test_files_are_the_tables_and_charts_of_the_page(demo_results: Results) -> None:
     report = client_report(demo_results, "mara")
     shown = [piece for piece in pieces(report) if isinstance(piece, Figure)]

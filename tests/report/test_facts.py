@@ -6,7 +6,7 @@ import datetime as dt
 
 import polars as pl
 
-from plateline.report.facts import breaks, logged_in_month, reserve_logged, stretches
+from plateline.report.facts import breaks, logged_in_month, reserve_logged, stretches, units_logged
 from plateline.report.reading_facts import assumptions_by_client, rejected_by_client
 from plateline.words import REJECTED
 
@@ -163,3 +163,18 @@ def test_stretches_are_breaks_diets_and_changes_of_rep_range() -> None:
         ("b", weeks[2], weeks[4] + dt.timedelta(days=6), "losing body mass"),
         ("b", dt.date(2026, 2, 2), dt.date(2026, 2, 8), "from here about 18 reps"),
     ]
+
+
+def test_the_unit_of_the_log_is_seen_from_its_loads() -> None:
+    pound = 0.45359237
+    log = pl.DataFrame(
+        {
+            "client": ["lb"] * 4 + ["kg"] * 4 + ["none"],
+            "load_kg": [
+                *(pounds * pound for pounds in (135, 185, 187.5, 20)),
+                *(100.0, 102.5, 61.25, 7.0),
+                0.0,
+            ],
+        }
+    )
+    assert dict(units_logged(log).iter_rows()) == {"lb": "lb", "kg": "kg"}

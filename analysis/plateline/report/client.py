@@ -150,7 +150,7 @@ class ClientReport:
             sentences_data.rows_line(len(rejected), self._facts.get("duplicates")),
             *sentences_data.flag_lines(self._rows("flags")),
             *sentences_data.name_lines(self._rows("names")),
-            *sentences_data.assumption_lines(self._frame("assumptions")["assumption"].to_list()),
+            *sentences_data.assumption_lines(self._rows("assumptions")),
             *sentences_data.not_logged(
                 self._facts, has_plan=bool(self._facts.get("sessions_planned"))
             ),

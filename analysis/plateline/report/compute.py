@@ -143,12 +143,14 @@ def _mine(frame: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
 
 
 def _who(logbook: Logbook, sets: pl.DataFrame) -> pl.DataFrame:
-    """Return CLIENTS for everybody in the log, kg where no unit is known."""
+    """Return CLIENTS for everybody in the log; the unit is that of the loads where none is told."""
     return (
         sets.select("client")
         .unique()
         .join(logbook.clients.unique("client", keep="last"), on="client", how="left")
-        .with_columns(pl.col("unit").fill_null("kg"))
+        .join(facts.units_logged(sets), on="client", how="left")
+        .with_columns(pl.coalesce("unit", "logged_unit", pl.lit("kg")).alias("unit"))
+        .drop("logged_unit")
         .sort("client")
     )
 

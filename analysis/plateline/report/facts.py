@@ -11,6 +11,7 @@ import datetime as dt
 import polars as pl
 
 from plateline.report.months import month_end, previous_month
+from plateline.report.numbers import KG_PER_LB
 from plateline.words import Role, SetKind
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "range_switches",
     "reserve_logged",
     "stretches",
+    "units_logged",
 ]
 
 BREAK_DAYS = 10
@@ -139,6 +141,30 @@ def stretches(sets: pl.DataFrame, readiness: pl.DataFrame, switches: pl.DataFram
 
 
 _LOSING_WEEKS = 3
+
+
+def units_logged(sets: pl.DataFrame) -> pl.DataFrame:
+    """Say in which unit each client's loads were written: `client, logged_unit`.
+
+    The clean table knows kilograms only. Loads that nearly all are whole half-pounds, and
+    mostly no quarter-kilograms, were pounds.
+    """
+
+    def whole(step_kg: float) -> pl.Expr:
+        steps = pl.col("load_kg") / step_kg
+        return ((steps - steps.round()).abs() < _WHOLE).mean()
+
+    loads = sets.filter(pl.col("load_kg") > 0)
+    return loads.group_by("client", maintain_order=True).agg(
+        pl.when((whole(KG_PER_LB / 2) > _NEARLY_ALL) & (whole(0.25) < 1 - _NEARLY_ALL / 2))
+        .then(pl.lit("lb"))
+        .otherwise(pl.lit("kg"))
+        .alias("logged_unit")
+    )
+
+
+_WHOLE = 0.002
+_NEARLY_ALL = 0.9
 
 
 def reserve_logged(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:

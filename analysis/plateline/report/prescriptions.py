@@ -37,8 +37,9 @@ def next_prescriptions(
     Returns
     -------
     pl.DataFrame
-        `client, exercise, set_kind, sets, reps_low, reps_high, reps` (the middle of the
-        range), `rir`, `how` (`plan` or `log`).
+        `client, exercise, set_kind, sets, reps_low, reps_high, reps` (what the load is for: the
+        middle of the range; of several sets the first is to reach its top, since repetitions
+        fall from set to set), `rir`, `how` (`plan` or `log`).
     """
     wanted = lifts.filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0).select(
         "client", "exercise"
@@ -50,7 +51,10 @@ def next_prescriptions(
         pl.concat([planned, unplanned])
         .with_columns(
             pl.col("rir").fill_null(_USUAL_RESERVE),
-            reps=((pl.col("reps_low") + pl.col("reps_high")) / 2).ceil().cast(pl.Int32),
+            reps=pl.when(pl.col("sets").fill_null(1) > 1)
+            .then("reps_high")
+            .otherwise(((pl.col("reps_low") + pl.col("reps_high")) / 2).ceil())
+            .cast(pl.Int32),
         )
         .sort("client", "exercise", "reps", "set_kind")
     )
@@ -187,7 +191,7 @@ def target_rows(
     key = ["client", "exercise"]
     last = (
         sets.filter(pl.col("date") >= month, pl.col("set_kind") != SetKind.WARM_UP.value)
-        .sort("client", "date", "load_kg", maintain_order=True)
+        .sort("client", "date", "load_kg", "reps", maintain_order=True)
         .group_by(*key, "set_kind", maintain_order=True)
         .agg(
             pl.col("load_kg").last().alias("last_load_kg"),

@@ -121,7 +121,7 @@ def doubtful_names(names: pl.DataFrame) -> pl.DataFrame:
 
 
 def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.DataFrame:
-    """Give every client the assumptions that name nobody else: `client, assumption`.
+    """Give every client the assumptions that name nobody else: `client, assumption, is_shared`.
 
     Parameters
     ----------
@@ -156,5 +156,5 @@ def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.D
             )
         )
         .sort("client", "_row")
-        .select("client", "assumption")
+        .select("client", "assumption", is_shared=pl.lit(len(clients) > 1))
     )

@@ -72,9 +72,12 @@ def name_lines(names: Sequence[Row]) -> list[str]:
     return told
 
 
-def assumption_lines(assumptions: Sequence[str]) -> list[str]:
-    """Return what was taken for granted when the log was read, for everybody in it."""
-    return [f"{said} (Of the log as a whole.)" for said in assumptions]
+def assumption_lines(assumptions: Sequence[Row]) -> list[str]:
+    """Return what was taken for granted when the log was read."""
+    return [
+        f"{row['assumption']} (Of the log as a whole.)" if row["is_shared"] else row["assumption"]
+        for row in assumptions
+    ]
 
 
 def not_logged(facts: Row, *, has_plan: bool) -> list[str]:

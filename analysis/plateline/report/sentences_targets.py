@@ -35,10 +35,10 @@ TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80
 NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
 NO_TARGET = "too little logged for a load"
 TARGETS_HOW = (
-    "The load is for the middle of the rep range at the reserve that is prescribed, on the nearest step. "
-    "When the top of the range is reached with that reserve in hand, add one step; when the "
-    "bottom is missed twice, take one off. Accessory lifts keep their load until every round "
-    "reaches the top of its range."
+    "A load is for the middle of the rep range at the reserve that is prescribed, on the nearest "
+    "step; of several sets the first is to reach the top, since reps fall from set to set. When "
+    "the top is reached with that reserve in hand, add one step; when the bottom is missed twice, "
+    "take one off. Accessory lifts keep their load until every round reaches the top of its range."
 )
 LEVERS_INTRO = (
     "One change at a time, the first that fits; what the log says for each stands beside it."
