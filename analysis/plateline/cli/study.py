@@ -39,7 +39,7 @@ __all__ = ["command"]
 )  # fmt: skip
 @cluster_option
 def command(
-    logs: tuple[Path, ...], out: Path, blocks: str, block_weeks: float, pseudonymous: bool,
+    logs: tuple[Path, ...], out: Path, blocks: Any, block_weeks: float, pseudonymous: bool,
     key: Path | None, cluster: str | None, **reading: Any,
 ) -> None:  # fmt: skip
     """Study how the rate of progress goes with the rep range a lift was trained in.

@@ -17,7 +17,7 @@ from plateline.report.tables import Column, table
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
-    from plateline.exercises import Logbook
+    from plateline.study.blocks import BlocksBy
     from plateline.study.study import Study
 
 __all__ = ["StudyPage", "study_page", "write_study"]
@@ -192,30 +192,28 @@ def study_page(source: str | Path | Study = "", **settings: Any) -> StudyPage:
     source
         A log or a logbook's folder, the folder of a saved study, or a study.
     settings
-        As for `plateline.study.run_study`.
+        `by` and `weeks`, as for `write_study`.
 
     Raises
     ------
     UsageError, NoResultError
         As `read_logbook` and `run_study`.
     """
-    from plateline.exercises import read_logbook
-    from plateline.places import data_demo
-    from plateline.study.study import Study, load_study, run_study
+    from plateline.report.study_source import studied
+    from plateline.study.study import Study, load_study
 
     if isinstance(source, Study):
         return StudyPage(source)
-    path = Path(source) if str(source) else data_demo()
-    if (path / "facts.json").is_file():
-        return StudyPage(load_study(path))
-    return StudyPage(run_study(read_logbook(path), **settings))
+    if str(source) and (Path(source) / "facts.json").is_file():
+        return StudyPage(load_study(source))
+    return StudyPage(studied([Path(source)] if str(source) else [], **settings))
 
 
 def write_study(
     logs: Sequence[Path],
     out: Path,
     *,
-    by: str = "rep range",
+    by: BlocksBy = "rep range",
     weeks: float = 8.0,
     key: bytes | None = None,
     reading: Mapping[str, Any] | None = None,
@@ -235,35 +233,15 @@ def write_study(
     UsageError, NoResultError
         When the logs cannot be read or hold too little; nothing is then written.
     """
-    from plateline.exercises import read_logbook
-    from plateline.places import data_demo, notebook
-    from plateline.study.pseudonyms import pseudonymous
+    from plateline.places import notebook
+    from plateline.report.study_source import studied
 
-    logbook = read_logbook(list(logs) or data_demo(), **(reading or {}))
-    if key is not None:
-        logbook = pseudonymous(logbook, key)
-    study = _studied(logbook, by, weeks, cluster)
-    study.facts["pseudonymous"] = key is not None
-    del logbook
+    study = studied(logs, by=by, weeks=weeks, key=key, reading=reading, cluster=cluster)
     with tempfile.TemporaryDirectory(prefix="plateline-study-") as folder:
         study.save(Path(folder))
         _page(Path(folder), notebook(NOTEBOOK))
         _write(out, study, Path(folder))
     return StudyPage(study)
-
-
-def _studied(logbook: Logbook, by: Any, weeks: float, cluster: str | None) -> Study:
-    from plateline.study.study import run_study, study_of
-
-    if cluster is None:
-        return run_study(logbook, by=by, weeks=weeks)
-    from plateline.report.batch import default_jobs
-    from plateline.report.cluster import connected
-    from plateline.report.cluster_study import gather_on_cluster
-
-    with connected(cluster, default_jobs()) as found:
-        gathered = gather_on_cluster(found, logbook, by=by, weeks=weeks)
-    return study_of(gathered, logbook.clients, logbook.names, by=by)
 
 
 def _page(folder: Path, notebook: Path) -> None:

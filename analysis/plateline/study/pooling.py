@@ -20,10 +20,10 @@ import numpy as np
 __all__ = ["Combined", "Pooled", "combine", "pool"]
 
 MAX_TAU_SPREADS = 10.0
-FEW_CLUSTERS = 40
+MANY_CLUSTERS = 1000
 """Up to so many clusters the covariance is the leave-one-out jackknife's (CV3: MacKinnon, Nielsen
-and Webb 2023, J Econometrics 232:272-299), which errs on the wide side where the plain one is too
-narrow."""
+and Webb 2023, J Econometrics 232:272-299), which is right where the plain one is too narrow;
+with more the two agree."""
 
 
 @dataclass(frozen=True)
@@ -116,13 +116,14 @@ def pool(
     effect, x, left, bread = _fit(y, weight, design, groups, instrument)
     labels, where = np.unique(cluster, return_inverse=True)
     count = len(labels)
-    if count <= FEW_CLUSTERS:
-        covariance = _jackknife(y, weight, design, groups, instrument, where, effect)
+    if count <= MANY_CLUSTERS:
+        scores = _left_out_scores(x, weight, left, bread, where)
+        small = (count - 1) / count
     else:
         scores = np.zeros((count, design.shape[1]))
         np.add.at(scores, where, x * (weight * left)[:, None])
-        small = count / (count - 1) * (len(y) - 1) / max(len(y) - rank, 1)
-        covariance = bread @ (scores.T @ scores) @ bread * small
+        small = count / (count - 1)
+    covariance = bread @ (scores.T @ scores) @ bread * small
     typical = 1 / np.mean(1 / var)
     return Pooled(
         effect=effect,
@@ -148,19 +149,18 @@ def _fit(y, weight, design, groups, instrument=None):
     return effect, x, swept - raw @ effect, bread
 
 
-def _jackknife(y, weight, design, groups, instrument, where, effect) -> np.ndarray:
-    """Covariance from leaving out one cluster after the other."""
-    count = int(where.max()) + 1
-    total = np.zeros((len(effect), len(effect)))
-    for one in range(count):
-        keep = where != one
-        labels = None if groups is None else np.unique(groups[keep], return_inverse=True)[1]
-        start = None if instrument is None else instrument[keep]
-        if not keep.any():
-            continue
-        without = _fit(y[keep], weight[keep], design[keep], labels, start)[0] - effect
-        total += np.outer(without, without)
-    return total * (count - 1) / max(count, 1)
+def _left_out_scores(x, weight, left, bread, where) -> np.ndarray:
+    """Scores of each cluster with the residuals that it has when it is left out of the fit."""
+    order = np.argsort(where, kind="stable")
+    ends = np.cumsum(np.bincount(where))
+    scores = np.empty((len(ends), x.shape[1]))
+    for one, rows in enumerate(np.split(order, ends[:-1])):
+        own, w = x[rows], weight[rows]
+        hat = own @ bread @ (own * w[:, None]).T
+        # a cluster that settles a coefficient alone has no fit without it: keep it finite
+        outside = np.linalg.lstsq(np.eye(len(rows)) - hat, left[rows], rcond=1e-8)[0]
+        scores[one] = own.T @ (w * outside)
+    return scores
 
 
 def _swept(matrix: np.ndarray, weight: np.ndarray, groups: np.ndarray | None) -> np.ndarray:

@@ -28,12 +28,27 @@ from plateline.study.methods import (
     called,
     target_loads,
 )
-from plateline.study.metrics import accuracy, auc, brier, calibration_error, coverage
+from plateline.study.metrics import (
+    accuracy,
+    auc,
+    brier,
+    calibration_bins,
+    calibration_error,
+    coverage,
+    roc_points,
+)
 from plateline.study.scenarios import SCENARIOS, scenario_named
 from plateline.study.simulate import Simulation, simulation, true_loads
 from plateline.words import State
 
-__all__ = ["VALIDATION", "Validation", "readme_table", "validate"]
+__all__ = [
+    "VALIDATION",
+    "Validation",
+    "calibration",
+    "readme_table",
+    "roc_curves",
+    "validate",
+]
 
 VALIDATION_SEED = 40_417
 ALL = "all scenarios"
@@ -216,6 +231,33 @@ def _target_figures(errors: pl.DataFrame) -> dict[str, float | None]:
         "target_error_80_pct": float(np.quantile(error, 0.8)),
         "target_coverage": held if np.isfinite(held) else None,
     }
+
+
+def roc_curves(lifts: pl.DataFrame) -> pl.DataFrame:
+    """Return `method, false_share, true_share, auc` of progressing against not, for a chart."""
+    parts = []
+    for method in lifts["method"].unique(maintain_order=True):
+        some = lifts.filter(pl.col("method") == method)
+        rising = (some["state"] == State.PROGRESSING.value).to_numpy()
+        score = some["score"].to_numpy()
+        false_share, true_share = roc_points(score, rising)
+        parts.append(
+            pl.DataFrame({"false_share": false_share, "true_share": true_share}).select(
+                pl.lit(method).alias("method"),
+                "false_share",
+                "true_share",
+                auc=pl.lit(auc(score, rising)),
+            )
+        )
+    return pl.concat(parts)
+
+
+def calibration(lifts: pl.DataFrame, method: str = PLATELINE) -> pl.DataFrame:
+    """Return `said, was, lifts`: ten bins of equal count of the probability of progress."""
+    some = lifts.filter(pl.col("method") == method)
+    rising = (some["state"] == State.PROGRESSING.value).to_numpy()
+    said, was, count = calibration_bins(some["p_progressing"].to_numpy(), rising)
+    return pl.DataFrame({"said": said, "was": was, "lifts": count})
 
 
 def readme_table(figures: pl.DataFrame) -> str:
