@@ -42,6 +42,9 @@ Tables
   sessions_without, explains_pct, verdict, reason; association, never cause
 - `relative_strength(lift_sessions, checkins, clients, *, catalogue)`: client, exercise, date,
   e1rm_kg, body_mass_kg, per_body_mass, points, event, reason
+- `alarm_study(thresholds, *, lifters, seed)`: threshold, fell, warned_share, median_lead_days,
+  false_alarms_year, false_alarm_share; what the fatigue/performance ratio is worth
+- `federation_points(...)` and `fit_impulse_response(...)`: the same for numbers and arrays
 
 All columns with their types: `plateline.fatigue.tables`.
 """
@@ -51,6 +54,7 @@ from plateline.fatigue.checkins import AIMS_PCT_WEEK, body_mass_trend, hooper
 from plateline.fatigue.daily import daily_load
 from plateline.fatigue.explain import explain_month
 from plateline.fatigue.impulse import fit_impulse_response
+from plateline.fatigue.overreaching import alarm_study
 from plateline.fatigue.ratios import CRITICISM, load_ratios, monotony_strain, week_change
 from plateline.fatigue.ready import readiness
 from plateline.fatigue.relative import federation_points, relative_strength
@@ -61,6 +65,7 @@ __all__ = [
     "AIMS_PCT_WEEK",
     "CRITICISM",
     "HIGH_RATIO",
+    "alarm_study",
     "back_off_ratio",
     "body_mass_trend",
     "daily_load",

@@ -14,8 +14,9 @@ Words that recur
 - `moved_kg`: sum of reps x what is really moved: both dumbbells, both sides, and the moved
   share of body mass (assistance taken off). Null where body mass is needed and not known.
 - `mean_load_kg`: volume-load over reps. `top_load_kg`: heaviest working load.
-- `best_e1rm_kg`: best e1RM of the period (Epley, 1 to 12 reps to failure, RIR 0 where not
-  logged, body mass included). `reference_e1rm_kg`: the best of the 28 days that end with the
+- `best_e1rm_kg`: best e1RM of the period (Epley, 1 to 12 reps to failure, RIR as logged and 0
+  where not, body mass included; `strength` also corrects how lifters judge their reserve, so
+  its e1RM is a little higher). `reference_e1rm_kg`: the best of the 28 days that end with the
   period (of the whole block in `block_load`). `load_share`: mean over working sets of load
   (with body mass) over the reference.
 - `mean_rir`, `rir_known_share`: of working sets.
@@ -62,6 +63,7 @@ Tables
 - `adherence_weeks(sets, plan, ...)`: client, block, week, sessions_planned, sessions_done,
   sets_planned, sets_done, sets_swapped, sets_missed, sets_added, reps_in_range_share,
   rir_reached_share, is_partial, reason
+- `bouts_of(sets, ...)`: sets summed per lift and session, the step from which the tables are made
 
 All columns with their types: `plateline.load.tables`.
 """
