@@ -38,7 +38,7 @@ class TrendsPage:
     frames
         The results by name: `status` (LIFT_STATUS_DETAIL, most in need of attention first),
         `curves`, `stretches` (breaks and falling body mass), `sessions`, `records`, `weekly`, `muscles`, `targets`, `levers`, `rejected`,
-        `names`.
+        `names` (those read by similarity or not at all).
     client
         Whose log it is; `athlete` where the log does not say.
     unit
@@ -202,14 +202,20 @@ def _own_account(logbook: Logbook, client: str) -> dict[str, object]:
     """Return what of the log's account is about this client.
 
     The counts of rows are left out where others share the log; so is what was assumed about
-    a client whom nobody named.
+    others, or about a client whom nobody named.
     """
+    from plateline.report.reading_facts import assumptions_by_client
+
     assumed = logbook.account.get("assumptions")
-    lines = assumed if isinstance(assumed, list) else []
-    kept = [line for line in lines if f"'{LONE_ATHLETE}'" not in line]
-    alone = logbook.sets["client"].n_unique() == 1
-    counts = logbook.account if client == LONE_ATHLETE or alone else {}
-    return {**counts, "assumptions": kept}
+    lines = [
+        line for line in (assumed if isinstance(assumed, list) else []) if LONE_ATHLETE not in line
+    ]
+    everybody = logbook.sets.select("client").unique()
+    if len(everybody) == 1:
+        return {**logbook.account, "assumptions": lines}
+    named = everybody.join(logbook.clients.select("client", "name"), on="client", how="left")
+    own = assumptions_by_client(lines, named).filter(client=client)
+    return {"assumptions": own["assumption"].to_list()}
 
 
 def _longest_log(sets: pl.DataFrame) -> str:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from plateline import advice, fatigue, load, strength, trend
-from plateline.charts.lean import LB_PER_KG
 from plateline.fatigue.tables import READINESS
-from plateline.report.facts import rejected_by_client, stretches
+from plateline.report.facts import range_switches, stretches, units_logged
+from plateline.report.reading_facts import doubtful_names, rejected_by_client
 from plateline.words import Role, State
 
 if TYPE_CHECKING:
@@ -44,8 +44,7 @@ _ATTENTION = {
 }
 """Order of (state, is its load meant to climb): a lift that is worked for volume may stand."""
 
-_UNIT_TOLERANCE = 0.02
-"""Loads may have been rounded to hundredths on their way into a log."""
+_LIFT = ["client", "exercise"]
 
 
 def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
@@ -82,7 +81,9 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "sets": sets,
         "status": status,
         "curves": curves,
-        "stretches": stretches(sets, ready),
+        "stretches": stretches(
+            sets, ready, range_switches(judged.join(roles.select(*_LIFT, "role"), on=_LIFT), curves)
+        ),
         "sessions": strength.lift_sessions(sets, catalogue=catalogue, checkins=checkins),
         "records": strength.lift_records(sets, catalogue=catalogue, checkins=checkins),
         "weekly": load.weekly_load(sets, catalogue=catalogue, checkins=checkins),
@@ -90,7 +91,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "targets": trend.targets(sets, wanted, as_of=end, catalogue=catalogue, checkins=checkins),
         "levers": suggested.join(stuck(status, roles, end), on="exercise", how="semi"),
         "rejected": rejected_of(logbook, client),
-        "names": logbook.names.filter(client=client),
+        "names": doubtful_names(logbook.names.filter(client=client)),
     }
 
 
@@ -163,19 +164,10 @@ def recent_weeks(muscles: pl.DataFrame) -> pl.DataFrame:
 
 
 def usual_unit(sets: pl.DataFrame, clients: pl.DataFrame) -> str:
-    """Return the unit of the clients file, or the one in which more of the loads are round."""
+    """Return the unit of the clients file, or else the one the loads were written in."""
     who = sets["client"][0]
     told = clients.filter(pl.col("client") == who)["unit"].drop_nulls()
     if len(told):
         return str(told[0])
-    loads = sets.filter(pl.col("load_kg") != 0)["load_kg"]
-    if loads.is_empty():
-        return "kg"
-    in_kg, in_lb = _round_share(loads, 0.5), _round_share(loads * LB_PER_KG, 1.0)
-    return "lb" if in_lb > in_kg else "kg"
-
-
-def _round_share(loads: pl.Series, step: float) -> float:
-    """Return which share of loads lies on a multiple of a step."""
-    steps = loads / step
-    return float(((steps - steps.round()).abs() * step < _UNIT_TOLERANCE).mean() or 0.0)  # type: ignore[arg-type]
+    logged = units_logged(sets)["logged_unit"]
+    return str(logged[0]) if len(logged) else "kg"

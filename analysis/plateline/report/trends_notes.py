@@ -39,13 +39,8 @@ def data_notes(page: TrendsPage) -> Block:
         block += paragraphs([say.NO_REJECTED])
     assumptions = page.account.get("assumptions")
     told = list(assumptions) if isinstance(assumptions, Sequence) else []
-    doubts = page.frames["names"].filter(pl.col("catalogue").is_null() | ~_is_sure())
-    told += name_lines(doubts.to_dicts()) if len(doubts) else []
+    told += name_lines(page.frames["names"].to_dicts())
     return block + _listed("What was taken for granted", [str(line) for line in told])
-
-
-def _is_sure() -> pl.Expr:
-    return pl.col("how").is_in(["name", "alias", "own"])
 
 
 def _rejected_table(rejected: pl.DataFrame) -> Block:
