@@ -74,6 +74,8 @@ def test_every_row_is_accounted_for(name: str) -> None:
         ("refused_typos.csv", MissingColumnError, ["date", "'Dtae'"]),
         ("refused_no_header.csv", InputFileError, ["header", "date,exercise,load,reps"]),
         ("refused_shopping.txt", InputFileError, ["header", "milk"]),
+        ("refused_no_date.csv", MissingColumnError, ["date", "--columns"]),
+        ("refused_slashes.csv", MissingColumnError, ["load", "'Result'"]),
         ("refused_json.csv", InputFileError, ["header"]),
         ("refused_header_only.csv", InputFileError, ["no row of sets"]),
         ("refused_picture.csv", InputFileError, ["picture", "CSV"]),

@@ -129,8 +129,12 @@ def _read_chunk(
     lines = raw.count(b"\n") + (not raw.endswith(b"\n"))
     if text.height != lines:
         return False
+    if options.client is None and "client" in names:
+        missing = text["client"].null_count() - text.select(_is_blank(names).sum()).item()
+        if missing and missing < text.height:
+            return False  # whose the rows are is for the careful way to find out
     frame = _converted(text, line, options)
-    is_blank = pl.all_horizontal(pl.col(n).is_null() for n in names)
+    is_blank = _is_blank(names)
     blank = text.select(is_blank.sum()).item()
     odd_names = _odd_names(frame)
     close = pl.col("_close") | pl.col("exercise").is_in(odd_names)
@@ -166,6 +170,10 @@ def _read_chunk(
     return True
 
 
+def _is_blank(names: list[str]) -> pl.Expr:
+    return pl.all_horizontal(pl.col(n).is_null() for n in names)
+
+
 def _converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
     """Convert all columns of a chunk; `_close` marks rows with a cell that needs a closer look."""
     have = set(text.columns)
@@ -186,7 +194,8 @@ def _converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
     bare = pl.lit(options.unit is None) & units.is_null()
     has_pounds = "lb" in text["unit"].unique() if "unit" in have else False
     has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
-    load = cell("load").cast(pl.Float64, strict=False) + 0.0
+    load = cell("load").cast(pl.Float64, strict=False)
+    load = pl.when(load == 0).then(0.0).otherwise(load)
     load_kg = pl.when(units == "lb").then(load * POUND_KG).otherwise(load) if has_pounds else load
     numbers = {
         n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)

@@ -61,6 +61,9 @@ EITHER_WAY = frozenset(
 )
 """Headers (without accents) that people use both for the number of a set and for how many."""
 
+VAGUE_KINDS = frozenset(["type", "tag", "kind", "art", "typ", "tipo"])
+"""Headers that name set kinds only where their cells do: a type can be of exercise or of day."""
+
 SHOWS = 0.6
 """Share of a column's cells that must read as something before the column is taken for it."""
 
@@ -310,7 +313,7 @@ def _choose(
     column = candidates[0]
     if column in ("set_order", "set_count"):
         return _set_number(position, column, columns, cells, table)
-    if column == "set_kind":
+    if column == "set_kind" and tidy(header.text) in VAGUE_KINDS:
         return column if _shows_kinds(position, cells) else None
     if column == "notation" and cells.share(position, _is_sets) < SHOWS:
         return None

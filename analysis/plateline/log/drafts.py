@@ -257,7 +257,7 @@ class _Shape:
         """Say whether a row sums up: its first word says so, and it has no date or no exercise."""
         filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
         words = tidy(filled[0][1]).split()
-        if not words or words[0] not in TOTAL_WORDS or len(words) > 3:
+        if not words or len(words) > 3 or not TOTAL_WORDS.intersection((words[0], words[-1])):
             return False
         lift = self.columns.single.get("exercise", [-1])[0]
         day = self.columns.single.get("date", [-1])[0]

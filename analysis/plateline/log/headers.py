@@ -119,6 +119,8 @@ def _lone_unit(folded: str) -> str | None:
 def _without_unit(text: str, folded: str) -> tuple[str, str | None]:
     """Take the unit out of a header, in brackets, after a stroke or as its last word."""
     words = folded.split()
+    if len({UNIT_WORDS[w] for w in words if w in UNIT_WORDS}) > 1:
+        return " ".join(w for w in words if w not in UNIT_WORDS), None
     for position in (len(words) - 1, 0):
         if len(words) > 1 and words[position] in UNIT_WORDS:
             rest = words[:position] + words[position + 1 :]

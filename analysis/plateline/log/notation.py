@@ -166,6 +166,7 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"(?<=\d)(w|wu|d|f)(?![a-zà-ÿ])", r"(\1)"),
         (r"\b(?:then|und|and|et|poi|dann|luego|puis)\b", ";"),
         (r"(?<=[gbw\d])\s*\((\d+(?:\s*[,/;-]\s*\d+)+)\)", r": \1"),
+        (r"\b2\s*x\s*(\d+(?:[.,]\d+)?(?:kg|lb))(?=\s*:?\s+\d+(?:\s*[/,;-]\s*\d+)+)", r"\1"),
         (r"\n+", ";"),
         (r"(?<=kg|lb|bw)\s*:\s*(?=\d)", ": "),
     )
@@ -488,6 +489,9 @@ def _around(chain: list[_Quantity], position: int, count: int, shown: str) -> tu
     """Read what stands around a known load: sets x reps before it, reps x sets after it."""
     if len(chain) == 1:
         return chain[0], count
+    if position == 0 and len(chain) > 2 and count == 1 and all(q.is_bare for q in chain):
+        values = tuple(q.values[0] for q in chain)
+        return _Quantity("list", values, None, shown), 1
     if len(chain) != 2 or count > 1:
         raise SetsRefused(f"{shown!r} is not a short form; write it like 3x10@60.")
     first, second = chain

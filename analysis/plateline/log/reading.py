@@ -225,6 +225,9 @@ def _settle(
         unit=options.unit,
         client_units=options.client_units,
         file_unit=file_unit,
+        needs_client=options.client is None
+        and "client" not in above
+        and any(d.shared.get("client") for d in drafts.rows),
     )
     if all(d.is_blank for d in drafts.rows):
         raise InputFileError(

@@ -89,6 +89,7 @@ class Settler:
     unit: str | None = None
     client_units: Mapping[str, str] = field(default_factory=dict)
     file_unit: str | None = None
+    needs_client: bool = False
     unread: dict[str, list[tuple[int, str]]] = field(default_factory=dict)
     unknown_kinds: dict[str, int] = field(default_factory=dict)
     tally: Tally = field(default_factory=Tally)
@@ -120,6 +121,11 @@ class Settler:
         day, time_s = self._date(cell)
         exercise = self._exercise(cell)
         client = self._text(cell.get("client", "")) or self.client
+        if self.needs_client and not cell.get("client"):
+            raise Unreadable(
+                "The row names no client, but others do; write whose it is, or give --client for such "
+                "rows.", "client", "",
+            )  # fmt: skip
         self.tally.no_client += not cell.get("client")
         line = draft.row.line
         kind, is_failure = self._kind(cell, line)
