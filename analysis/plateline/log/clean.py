@@ -46,6 +46,10 @@ _NUMBERS = {
     "rest_s": (0.0, 36_000.0),
     "feel": (1.0, 5.0),
 }
+_TYPES = {
+    "set_order": pl.Int32, "load": pl.Float64, "reps": pl.Int32, "rir": pl.Float64, "rpe": pl.Float64,
+    "rest_s": pl.Float64, "feel": pl.Float64,
+}  # fmt: skip
 _ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
 
 
@@ -119,12 +123,8 @@ def _read_chunk(
     raw = bytes(chunk)
     if not raw:
         return True
-    try:
-        text = pl.read_csv(
-            raw, has_header=False, new_columns=names, infer_schema=False, encoding="utf8",
-            schema=dict.fromkeys(names, pl.String),
-        )  # fmt: skip
-    except pl.exceptions.PolarsError:
+    text = _split(raw, names)
+    if text is None:
         return False
     lines = raw.count(b"\n") + (not raw.endswith(b"\n"))
     if text.height != lines:
@@ -168,6 +168,22 @@ def _read_chunk(
     )
     parts.sets.append(frame.select(list(PART)))
     return True
+
+
+def _split(raw: bytes, names: list[str]) -> pl.DataFrame | None:
+    """Split a chunk into columns: numbers as numbers where all are, else everything as text."""
+    for types in (_TYPES, {}):
+        try:
+            return pl.read_csv(
+                raw,
+                has_header=False,
+                new_columns=names,
+                encoding="utf8",
+                schema={n: types.get(n, pl.String) for n in names},
+            )
+        except pl.exceptions.PolarsError:
+            continue
+    return None
 
 
 def _is_blank(names: list[str]) -> pl.Expr:
@@ -246,12 +262,24 @@ def _converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
                 pl.col(f"_raw_{name}")
                 & ~pl.col(column).is_between(low, high).fill_null(value=False)
             )
-    odd.extend(pl.col(n).str.contains(_ODD_TEXT).fill_null(value=False) for n in sorted(used))
+    odd.extend(_has_odd_text(text, n) for n in sorted(used))
     return frame.with_columns(
         _close=pl.any_horizontal(odd),
         rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe")),
         _pounds=(units_of(frame, options) == "lb") if has_pounds else pl.lit(value=False),
     )
+
+
+def _has_odd_text(text: pl.DataFrame, name: str) -> pl.Expr:
+    """Say where a text has blanks at its ends or marks that do not show.
+
+    Columns with few distinct texts, as most are, are judged by these.
+    """
+    distinct = text[name].unique()
+    if distinct.len() > text.height // 20:
+        return pl.col(name).str.contains(_ODD_TEXT).fill_null(value=False)
+    odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
+    return pl.col(name).is_in(odd.implode()) if odd.len() else pl.lit(value=False)
 
 
 def units_of(frame: pl.DataFrame, options: Options) -> pl.Expr:

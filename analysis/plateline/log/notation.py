@@ -135,14 +135,13 @@ def parse_sets(text: str, *, load_first: bool = False) -> list[NotedSet]:
     if len(text) > LONGEST_CELL:
         raise Unreadable(f"{text[:40]!r}... is too long for the sets of one exercise.")
     shown = plain(text)
-    prepared = _prepare(shown)
     try:
-        tree = _parser().parse(prepared)
+        pieces = _taken_apart(_prepare(shown), shown)
     except LarkError:
         raise Unreadable(
             f"{shown!r} is not a short form; write it like 3x10@60, 100x5 or 140kg 8,7,6."
         ) from None
-    return _fold(_pieces(tree, shown), shown, load_first)
+    return _fold(pieces, shown, load_first)
 
 
 _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
@@ -204,7 +203,41 @@ def _prepare(shown: str) -> str:
     return text
 
 
-def _pieces(tree: Any, shown: str) -> list[_Piece]:
+def _taken_apart(prepared: str, shown: str) -> list[_Piece]:
+    """Parse a cell, part by part where commas and semicolons part it.
+
+    The parts of a long log repeat (`60x10` stands in many cells), so each is parsed once.
+    """
+    if not prepared or "(" in prepared or "[" in prepared:
+        return _pieces(_parser().parse(prepared), shown)[0]
+    pieces: list[_Piece] = []
+    kind: SetKind | None = None
+    before = ""
+    for part in re.split(r"([,;])", prepared):
+        if part in (",", ";"):
+            before = part
+        elif part.strip():
+            found, last_kind = _parsed_part(part.strip())
+            for position, piece in enumerate(found):
+                own = replace(piece, chain=list(piece.chain), at=list(piece.at))
+                if position == 0:
+                    own.before = before or own.before
+                    own.kind = own.kind or kind
+                    kind = None
+                pieces.append(own)
+            kind = last_kind or kind
+            before = "" if found else before
+    return pieces
+
+
+@lru_cache(maxsize=100_000)
+def _parsed_part(part: str) -> tuple[tuple[_Piece, ...], SetKind | None]:
+    pieces, kind = _pieces(_parser().parse(part), part)
+    return tuple(pieces), kind
+
+
+def _pieces(tree: Any, shown: str) -> tuple[list[_Piece], SetKind | None]:
+    """Return the pieces of a parsed text, and a kind that waits for the next one."""
     pieces: list[_Piece] = []
     kind: SetKind | None = None
     before = ""
@@ -221,7 +254,7 @@ def _pieces(tree: Any, shown: str) -> list[_Piece]:
             pieces.append(piece)
             before = ""
             kind = None
-    return pieces
+    return pieces, kind
 
 
 def _piece(tree: Any, shown: str) -> _Piece:
