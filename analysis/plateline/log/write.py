@@ -26,7 +26,7 @@ def spreadsheet_safe(frame: pl.DataFrame) -> pl.DataFrame:
         for name, dtype in frame.schema.items()
         if dtype == pl.String
         and frame[name].null_count() < frame.height
-        and frame[name].str.contains(starts).any()
+        and frame[name].unique().str.contains(starts).any()
     ]
     return frame.with_columns(
         pl.when(pl.col(name).str.contains(starts))
