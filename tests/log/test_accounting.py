@@ -196,3 +196,25 @@ def test_unit_precedence_is_cell_header_column_client_command(tmp_path: Path) ->
     header = "client,date,exercise,load (lb),unit,reps"
     assert loads(header, "anna,2026-03-02,Squat,100,kg,5") == [45.36]
     assert loads(header, "anna,2026-03-02,Squat,100 kg,kg,5") == [100]
+
+
+def test_a_large_file_is_read_in_pieces_as_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from plateline.log import clean
+
+    path = tmp_path / "log.csv"
+    rows = [
+        f"anna,2026-03-{1 + i % 28:02d},Squat,{i},{100 + i % 7 * 2.5},{5 if i % 50 else 'x'}"
+        for i in range(400)
+    ]
+    path.write_text(
+        "client,date,exercise,set_order,load,reps\n" + "\n".join(rows), encoding="utf-8"
+    )
+    whole = read_intake(path, today=TODAY)
+    monkeypatch.setattr(clean, "CHUNK_BYTES", 1000)
+    pieces = read_intake(path, today=TODAY)
+    assert pieces.sets.equals(whole.sets)
+    assert pieces.rejected.equals(whole.rejected)
+    assert pieces.account == whole.account
+    assert whole.account["rejected"] == 8

@@ -113,8 +113,15 @@ def _labelled(
     from plateline.exercises import load_catalogue
     from plateline.exercises.names import label_names, relabel
 
-    counts = intake.sets.group_by("client", name="exercise", maintain_order=True).agg(
-        rows=pl.len().cast(pl.Int64)
+    counts = (
+        intake.sets.lazy()
+        .select("client", name="exercise")
+        .with_row_index("_seen")
+        .group_by("client", "name")
+        .agg(pl.len().cast(pl.Int64).alias("rows"), pl.col("_seen").min())
+        .sort("_seen")
+        .drop("_seen")
+        .collect()
     )
     if planned is not None:
         only = planned.select("client", name="exercise", rows=pl.lit(0, pl.Int64)).unique(

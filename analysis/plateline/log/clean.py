@@ -81,16 +81,9 @@ def read_clean(path: Path, name: str, options: Options) -> Part | None:
     known = set(names) <= set(CONTRACT) and len(set(names)) == len(names)
     if not known or not set(names) >= NEEDED:
         return None
-    data = read_bytes(path)
-    if (
-        b"\x00" in data[:4096] or b"\r" in data.replace(b"\r\n", b"")
-        if b"\r" in data[:4096]
-        else False
-    ):
-        return None
     parts = _Parts()
-    for chunk in _chunks(data, len(first)):
-        if not _read_chunk(chunk, names, options, parts):
+    for chunk in _chunks(path, len(first)):
+        if chunk is None or not _read_chunk(chunk, names, options, parts):
             return None
         if len(parts.close) > 1000 + MOST_CLOSE * parts.rows:
             return None
@@ -107,22 +100,38 @@ class _Chunk:
     has_header: bool = False
 
 
-def _chunks(data: bytes, start: int) -> Iterator[_Chunk]:
-    """Cut a large file at line ends, unless quotes may hide line ends inside cells."""
-    line = 2
-    if len(data) <= CHUNK_BYTES or b'"' in data:
+def _chunks(path: Path, start: int) -> Iterator[_Chunk | None]:
+    """Give a file whole, or a large one in pieces cut at line ends.
+
+    None stands for text that needs the careful way: other line ends, NUL bytes, and in a large
+    file quotes, which may hide line ends inside cells.
+    """
+    if path.stat().st_size <= CHUNK_BYTES:
+        data = read_bytes(path)
         lines = data.count(b"\n", start) + (start < len(data) and not data.endswith(b"\n"))
-        yield _Chunk(data, line, lines, has_header=True)
+        yield None if _is_odd(data) else _Chunk(data, 2, lines, has_header=True)
         return
-    while start < len(data):
-        end = len(data)
-        if start + CHUNK_BYTES < len(data):
-            end = data.rfind(b"\n", start, start + CHUNK_BYTES) + 1 or len(data)
-        raw = data[start:end]
-        lines = raw.count(b"\n") + (not raw.endswith(b"\n"))
-        yield _Chunk(raw, line, lines)
-        line += lines
-        start = end
+    line = 2
+    left = b""
+    with path.open("rb") as file:
+        file.seek(start)
+        while block := file.read(CHUNK_BYTES):
+            cut = block.rfind(b"\n") + 1
+            if not cut or b'"' in block or _is_odd(block):
+                yield None
+                return
+            raw, left = left + block[:cut], block[cut:]
+            lines = raw.count(b"\n")
+            yield _Chunk(raw, line, lines)
+            line += lines
+    if left:
+        yield _Chunk(left, line, 1)
+
+
+def _is_odd(data: bytes) -> bool:
+    """Say whether text has NUL bytes or line ends that are not one of the two usual ones."""
+    has_returns = b"\r" in data[:4096] and data.count(b"\r") != data.count(b"\r\n")
+    return b"\x00" in data[:4096] or has_returns
 
 
 def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts) -> bool:
