@@ -206,3 +206,13 @@ def test_lists_are_read_aloud() -> None:
 def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> None:
     rows = [a_lift(name, "plateau", context=["diet phase"]) for name in ("Row", "Curl")]
     assert plain(stuck(rows)) == "Row very probably holds (87 %); also holding: Curl."
+
+
+def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:
+    old = a_lift(
+        "Squat", "plateau", since=dt.date(2026, 1, 8), since_low=dt.date(2026, 1, 5),
+        since_high=dt.date(2026, 2, 28), first_date=dt.date(2026, 1, 5),
+    )  # fmt: skip
+    assert plain(stuck([old])).startswith(
+        "Squat has not moved for as long as it is in the log (from 5 Jan), very probably a plateau"
+    )

@@ -64,7 +64,8 @@ def lift_rows(
         The columns of LIFT_STATUS_DETAIL, then `role` (`progression` for all lifts of a
         client who has no other this month), `state_before, slope_before,
         change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
-        `best_*` (the set that said most in the month), `records_month`, `attention`.
+        `best_*` (the set that said most in the month), `records_month`, `first_date` (of the
+        lift in the log), `attention`.
     """
     key = ["client", "exercise"]
     earlier = before.select(
@@ -79,6 +80,11 @@ def lift_rows(
         .join(month_changes(curves, status, month), on=key, how="left")
         .join(month_best(sessions, month), on=key, how="left")
         .join(new_records(records, month), on=key, how="left")
+        .join(
+            sessions.group_by(key).agg(pl.col("date").min().alias("first_date")),
+            on=key,
+            how="left",
+        )
         .with_columns(
             pl.col("role").fill_null(Role.ACCESSORY.value),
             pl.col("sessions_month", "records_month").fill_null(0),

@@ -161,11 +161,17 @@ def change_in_unit(row: Row, units: Units) -> str:
     return units.estimate(strength * (1 - 1 / (1 + value / 100)), sign=True)
 
 
+# A state that began within this of a lift's first session may be older than the log.
+LOG_START_DAYS = 14
+
+
 def since(row: Row) -> str:
     """Say since when: `since about 12 May (2 to 22 May)`; empty if the log cannot tell."""
-    date = row.get("since")
+    date, first = row.get("since"), row.get("first_date")
     if date is None:
         return ""
+    if first is not None and (date - first).days <= LOG_START_DAYS:
+        return f"for as long as it is in the log (from {day(first)})"
     low, high = row.get("since_low"), row.get("since_high")
     if low is None or high is None or low == high:
         return f"since about {day(date)}"
