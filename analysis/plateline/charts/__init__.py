@@ -30,16 +30,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from plateline.charts.condition import body_mass_chart, load_ratio_chart, readiness_chart
     from plateline.charts.figure import Figure
-    from plateline.charts.sparks import spark
-    from plateline.charts.trend import trend_chart
-    from plateline.charts.work import (
-        accessory_chart,
-        effort_chart,
+    from plateline.charts.muscles import (
         muscle_weeks_chart,
         position_chart,
-        rep_zone_chart,
         weekly_sets_chart,
     )
+    from plateline.charts.sparks import spark
+    from plateline.charts.trend import trend_chart
+    from plateline.charts.work import accessory_chart, effort_chart, rep_zone_chart
 
 _HOMES = {
     "Figure": "figure",
@@ -47,13 +45,13 @@ _HOMES = {
     "body_mass_chart": "condition",
     "effort_chart": "work",
     "load_ratio_chart": "condition",
-    "muscle_weeks_chart": "work",
-    "position_chart": "work",
+    "muscle_weeks_chart": "muscles",
+    "position_chart": "muscles",
     "readiness_chart": "condition",
     "rep_zone_chart": "work",
     "spark": "sparks",
     "trend_chart": "trend",
-    "weekly_sets_chart": "work",
+    "weekly_sets_chart": "muscles",
 }
 
 __all__ = [

@@ -1,15 +1,10 @@
-"""Every sentence that a picture carries: titles, captions and text alternatives.
-
-They stand together so that they read alike, and could be put into another language.
-"""
+"""How pictures write days, spans, numbers and counts."""
 
 from __future__ import annotations
 
 import datetime as dt
 
-__all__ = ["SCALE_WORDS", "counted", "day", "number", "span"]
-
-SCALE_WORDS = {"e1RM": "estimated one-repetition maximum (e1RM)"}
+__all__ = ["counted", "day", "number", "span"]
 
 
 def day(when: dt.date) -> str:
