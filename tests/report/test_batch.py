@@ -256,3 +256,14 @@ def test_tables_and_charts_beside_a_page(tmp_path):
         "|".join(client for client in CLUB if client.isalpha() and client != "mara")
     )
     assert not [path for path in tables if others.search(path.read_text())]
+
+
+def test_a_lift_s_name_is_no_path(small_log, tmp_path):
+    small_log.write_text(small_log.read_text().replace("squat", "../../squat/../x"))
+    out = tmp_path / "deep" / "out"
+    done = plateline(
+        "report", small_log, "--client", "anna", "--month", MONTH, "--files", "--out", out
+    )
+    assert done.returncode == 0, done.stderr
+    assert names_in(tmp_path / "deep") == ["out"]
+    assert names_in(out) == [f"anna-{MONTH}-files", f"anna-{MONTH}.html", f"anna-{MONTH}.ipynb"]

@@ -9,7 +9,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable
 
-__all__ = ["page_stem", "page_stems"]
+__all__ = ["file_names", "page_stem", "page_stems"]
 
 LONGEST_NAME_BYTES = 160
 """Bytes kept of an id. File systems allow 255 for a name (NAME_MAX of POSIX systems), and a
@@ -47,12 +47,17 @@ def page_stems(clients: Iterable[str], month: dt.date) -> dict[str, str]:
         Client to name. An id with characters that some file system refuses, with a device's
         name, or too long, gets what is readable of it and a digest of the whole.
     """
-    ids = sorted(set(clients))
-    seen = Counter(_as_on_disk(client) for client in ids)
-    return {
-        client: f"{_name(client, alone=seen[_as_on_disk(client)] == 1)}-{month:%Y-%m}"
-        for client in ids
-    }
+    return {client: f"{name}-{month:%Y-%m}" for client, name in file_names(clients).items()}
+
+
+def file_names(texts: Iterable[str]) -> dict[str, str]:
+    """Return a file name without ending for each text, safe and unlike any other's.
+
+    An ordinary text is its own name; see `page_stems`.
+    """
+    every = sorted(set(texts))
+    seen = Counter(_as_on_disk(text) for text in every)
+    return {text: _name(text, alone=seen[_as_on_disk(text)] == 1) for text in every}
 
 
 def _as_on_disk(client: str) -> str:

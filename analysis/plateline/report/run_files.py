@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import polars as pl
 import polars.selectors as cs
 
+from plateline.report.paths import file_names
+
 if TYPE_CHECKING:
     from plateline.report.run_tasks import ReportTask
 
@@ -23,11 +25,14 @@ def write_files(task: ReportTask, folder: Path) -> None:
         parameters["logbook"], parameters["client"], parameters["month"], note=parameters["note"]
     )
     folder.mkdir(parents=True, exist_ok=True)
-    for name, frame in report.tables().items():
-        _flat(frame).write_csv(folder / f"{name}.csv")
-    for name, figure in report.figures().items():
-        figure.save(folder / f"{name}.svg")
-        figure.save(folder / f"{name}.png")
+    tables, figures = report.tables(), report.figures()
+    # Some are called by a lift, and a lift by whatever the client writes.
+    names = file_names([*tables, *figures])
+    for name, frame in tables.items():
+        _flat(frame).write_csv(folder / f"{names[name]}.csv")
+    for name, figure in figures.items():
+        figure.save(folder / f"{names[name]}.svg")
+        figure.save(folder / f"{names[name]}.png")
 
 
 def _flat(frame: pl.DataFrame) -> pl.DataFrame:
