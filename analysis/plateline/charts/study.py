@@ -67,7 +67,7 @@ def _forest(rows: pl.DataFrame, primary: str, *, facet: bool) -> dict[str, Any]:
             first=pl.col("model") == primary,
         ),
         {
-            "m": "model", "c": "contrast", "e": "effect_pct_week", "l": "low", "h": "high",
+            "m": "model", "c": "contrast", "e": _short("effect_pct_week"), "l": _short("low"), "h": _short("high"),
             "t": "text", "f": "first", "n": "n_lifters",
         },
     )  # fmt: skip
@@ -102,6 +102,11 @@ def _forest(rows: pl.DataFrame, primary: str, *, facet: bool) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _short(column: str) -> pl.Expr:
+    """Round to what a picture shows of a rate."""
+    return pl.col(column).round(4)
+
+
 def _said(rows: pl.DataFrame, primary: str) -> str:
     own = rows.filter(pl.col("model") == primary)
     return "; ".join(
@@ -132,7 +137,13 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
                 "{} ({} to {})", *(pl.col(c).round(3) for c in ("effect_pct_week", "low", "high"))
             )
         ),
-        {"r": "reps", "e": "effect_pct_week", "l": "low", "h": "high", "t": "text"},
+        {
+            "r": "reps",
+            "e": _short("effect_pct_week"),
+            "l": _short("low"),
+            "h": _short("high"),
+            "t": "text",
+        },
     )
     x = {
         "field": "r", "type": "quantitative", "scale": {"type": "log", "base": 2, "nice": False},
