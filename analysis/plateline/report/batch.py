@@ -214,7 +214,7 @@ def _makers(request: Request, work: Path, stack: ExitStack) -> Crew | Cluster:
     return stack.enter_context(connected(request.cluster, request.jobs))
 
 
-FIRST_PART, LARGEST_PART, GROWTH = 2, 256, 8
+FIRST_PART, LARGEST_PART, GROWTH = 1, 256, 16
 """Clients computed at once: so many for each worker first, so that the first pages are soon
 there; then ever more, up to what keeps memory small, because each part costs half a second."""
 
