@@ -148,8 +148,11 @@ def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts
     frame = _converted(text, chunk.line, options)
     is_blank = _is_blank(names)
     blank = text.select(is_blank.sum()).item()
-    odd_names = _odd_names(frame)
+    odd_names, records = _odd_names(frame)
     close = pl.col("_close") | pl.col("exercise").is_in(odd_names)
+    if records:
+        limit = pl.col("exercise").replace_strict(records, default=None, return_dtype=pl.Float64)
+        close |= (pl.col("load_kg") > limit).fill_null(False)
     frame = frame.with_columns(_close=close)
     parts.rows += text.height
     parts.blank += blank
@@ -307,10 +310,15 @@ def units_of(frame: pl.DataFrame, options: Options) -> pl.Expr:
     return units.fill_null(pl.lit(options.unit, pl.String))
 
 
-def _odd_names(frame: pl.DataFrame) -> list[str]:
-    """Return names that need a closer look: no name at all, or a load beyond the lift's record."""
+def _odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:
+    """Return names that need a closer look, and the record of each lift that a load is beyond.
+
+    Only the rows beyond the record need the look: one mistyped load must not send a whole lift
+    the careful way.
+    """
     heaviest = frame.group_by("exercise").agg(pl.col("load_kg").max())
-    odd = []
+    odd: list[str] = []
+    records: dict[str, float] = {}
     for exercise, load in heaviest.iter_rows():
         if exercise is None:
             continue
@@ -322,10 +330,11 @@ def _odd_names(frame: pl.DataFrame) -> list[str]:
             or len(exercise) > LONGEST_NAME
             or is_missing(exercise)
             or not re.search(r"[^\W\d_]", exercise)
-            or (load is not None and load > heaviest_kg(exercise))
         ):
             odd.append(exercise)
-    return odd
+        elif load is not None and load > heaviest_kg(exercise):
+            records[exercise] = heaviest_kg(exercise)
+    return odd, records
 
 
 def _assemble(
