@@ -105,13 +105,21 @@ def seal_pages(tasks: Connection, said: Path) -> None:
     """
     from plateline.report.run_processes import UnsafeForkError, begin_worker
 
-    log = _speak_into(said)
+    try:
+        log = _speak_into(said)
+    except FileNotFoundError:
+        return  # the crew was dismissed, and its folder with it, before this process began
     try:
         begin_worker()
+        is_sound = True
     except UnsafeForkError:
-        tasks.send(False)
+        is_sound = False
+    try:
+        tasks.send(is_sound)
+    except BrokenPipeError:
         return
-    tasks.send(True)
+    if not is_sound:
+        return
     from plateline.report.run_seal import seal_task, warm_up
 
     warm_up()
