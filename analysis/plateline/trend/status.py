@@ -146,14 +146,16 @@ def _table(fit: Fit) -> pl.DataFrame:
     since = _since_days(fit, best, first)
     states = np.array([state.value for state in STATES])
     needed = np.where(named, 0, _sessions_needed(fit, sessions, last - first))
+    # Far out of the ordinary (every load mistyped) a mean can lie outside its own interval.
+    mean = (weight * slope).sum(0)
     numbers = {
         "state": np.where(named, states[best], State.UNCLEAR.value),
         "p_progressing": probability[PROGRESSING],
         "p_plateau": probability[FLAT],
         "p_declining": probability[DECLINING],
-        "slope_pct_week": (weight * slope).sum(0),
-        "slope_low": mixture_quantiles(weight, slope, slope_sd, 0.05),
-        "slope_high": mixture_quantiles(weight, slope, slope_sd, 0.95),
+        "slope_pct_week": mean,
+        "slope_low": np.minimum(mixture_quantiles(weight, slope, slope_sd, 0.05), mean),
+        "slope_high": np.maximum(mixture_quantiles(weight, slope, slope_sd, 0.95), mean),
         "strength_kg": np.exp(level / 100),
         "strength_low": np.exp((level - Z90 * sd) / 100),
         "strength_high": np.exp((level + Z90 * sd) / 100),
