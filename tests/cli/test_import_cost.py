@@ -11,7 +11,7 @@ import pytest
 from plateline.places import data_demo
 
 HEAVY = (
-    "polars", "numpy", "pandas", "scipy", "statsmodels", "altair", "great_tables", "papermill",
+    "polars", "numpy", "pandas", "scipy", "statsmodels", "altair", "papermill",
     "nbformat", "nbclient", "nbconvert", "IPython", "ipykernel", "zmq", "jinja2", "vl_convert",
     "dask", "distributed", "tqdm", "rapidfuzz", "lark", "pyarrow",
 )  # fmt: skip

@@ -19,7 +19,6 @@ __all__ = ["MODULES", "forkable", "live_pools", "was_forked"]
 MODULES = (
     "polars",
     "polars.selectors",
-    "great_tables",
     "jinja2",
     "mistune",
     "bleach",

@@ -17,7 +17,7 @@ from plateline.errors import OutputError
 __all__ = ["check_output_folder", "input_digests", "versions", "write_record", "write_whole"]
 
 _LIBRARIES = (
-    "polars", "numpy", "scipy", "statsmodels", "altair", "vl-convert-python", "great-tables",
+    "polars", "numpy", "scipy", "statsmodels", "altair", "vl-convert-python",
     "papermill", "nbclient", "nbconvert", "ipykernel",
 )  # fmt: skip
 
