@@ -46,6 +46,16 @@ SHARED_SET_ERROR = 0.3
 """Share of the error variance that a day's sets have in common. Insensitive."""
 FATIGUE_SD_PCT = 1.0
 """Unknown constant fatigue from set to set, where the sets of a day teach a rep curve."""
+SLIP_PCT = 10.0
+SLIP_SDS = 4.5
+SLIP_SCATTER = 6.0
+"""A set this far from its neighbours and from the rest of its day, in %, in standard deviations
+and in median deviations of its neighbourhood, is a typing error. Two and a half repetitions of
+eight are 8 %."""
+SLIP_NEIGHBOURS = 9
+"""Sets to each side that a doubtful set is set against: two to four sessions."""
+SLIP_STEP_PCT = 7.0
+"""Sets closer than this to both sets beside them are not looked at: a matter of speed alone."""
 TAIL_FREEDOM = 4.0
 """Degrees of freedom of the Student t that residuals are weighted by (Lange, Little & Taylor
 1989, J Am Stat Assoc 84:881-896, who fix 4)."""

@@ -14,7 +14,14 @@ from numpy.typing import NDArray
 
 from plateline.strength.curves import CURVE_SD, STEEPNESS
 from plateline.strength.sessions import SET_FATIGUE
-from plateline.trend.assumptions import FATIGUE_SD_PCT, LATER_SET_SD_PCT, SHARED_SET_ERROR
+from plateline.trend.assumptions import (
+    DAY_SD_PCT,
+    FATIGUE_SD_PCT,
+    LATER_SET_SD_PCT,
+    SHARED_SET_ERROR,
+    TAIL_FREEDOM,
+)
+from plateline.trend.slips import slips
 
 __all__ = ["Days", "Lifts", "measure"]
 
@@ -100,27 +107,24 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
     evidence
         From `plateline.strength.set_evidence`, in its order.
     """
-    lift_frame, lift, day = _numbers(evidence)
+    lift_frame, sets = _read(evidence)
+    lift, day, y, log_load, index = sets.lift, sets.day, sets.y, sets.log_load, sets.index
     first = np.flatnonzero(np.r_[True, (np.diff(lift) != 0) | (np.diff(day) != 0)])
-    index = np.minimum(evidence["set_index"].to_numpy().astype(float), 5.0)
-    y = 100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index)
-    log_load = 100 * np.log(evidence["total_kg"].to_numpy())
-    variance = (100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2
-    w = 1 / variance
 
     def total(values: Floats) -> Floats:
         return np.add.reduceat(values, first)
 
-    sw, sets = total(w), total(np.ones_like(w))
+    w = 1 / _calmed(sets, first)
+    sw, number = total(w), total(np.ones_like(w))
     wy, wx, wi = total(w * y), total(w * log_load), total(w * index)
     days = Days(
-        frame=evidence.select("date", *DAY_FIELDS)[first],
+        frame=sets.frame.select("date", *DAY_FIELDS)[first],
         lift=lift[first],
         day=day[first].astype(float),
         y=wy / sw,
         log_load=wx / sw,
-        error_var=(SHARED_SET_ERROR * sets + 1 - SHARED_SET_ERROR) / sw,
-        first_reps=evidence["reps"].to_numpy()[first].astype(float),
+        error_var=(SHARED_SET_ERROR * number + 1 - SHARED_SET_ERROR) / sw,
+        first_reps=sets.frame["reps"].to_numpy()[first].astype(float),
     )
     # Between the sets of one day: y = const + curve * log_load - fatigue * index.
     per_lift = np.flatnonzero(np.r_[True, np.diff(days.lift) != 0])
@@ -138,6 +142,55 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
         curve_var=curve_var,
     )
     return lifts, days
+
+
+@dataclass(frozen=True)
+class _Sets:
+    """One entry a set that counts, in the order of lift, day and set."""
+
+    frame: pl.DataFrame
+    lift: Whole
+    day: Whole
+    index: Floats
+    y: Floats
+    log_load: Floats
+    var: Floats
+
+    def take(self, kept: NDArray[np.bool_]) -> _Sets:
+        """Return some of the sets."""
+        return _Sets(
+            self.frame.filter(pl.Series(kept)), self.lift[kept], self.day[kept],
+            self.index[kept], self.y[kept], self.log_load[kept], self.var[kept],
+        )  # fmt: skip
+
+
+def _read(evidence: pl.DataFrame) -> tuple[pl.DataFrame, _Sets]:
+    """Return the lifts, and their sets in arrays without the slips among them."""
+    lift_frame, lift, day = _numbers(evidence)
+    index = np.minimum(evidence["set_index"].to_numpy().astype(float), 5.0)
+    sets = _Sets(
+        frame=evidence,
+        lift=lift,
+        day=day,
+        index=index,
+        y=100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index),
+        log_load=100 * np.log(evidence["total_kg"].to_numpy()),
+        var=(100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2,
+    )
+    slip = slips(lift, day, sets.y, sets.log_load, sets.var + DAY_SD_PCT**2)
+    return lift_frame, sets.take(~slip) if slip.any() else sets
+
+
+def _calmed(sets: _Sets, first: Whole) -> Floats:
+    """Return the variances, larger where a set does not fit the rest of its day."""
+    sizes = np.diff(np.r_[first, len(sets.y)])
+    total = np.add.reduceat(1 / sets.var, first)
+
+    def away(values: Floats) -> Floats:
+        return values - np.repeat(np.add.reduceat(values / sets.var, first) / total, sizes)
+
+    z2 = away(sets.y) ** 2 / (sets.var + (CURVE_SD * away(sets.log_load)) ** 2)
+    return sets.var * np.maximum((TAIL_FREEDOM + z2) / (TAIL_FREEDOM + 1), 1.0)
 
 
 def _numbers(evidence: pl.DataFrame) -> tuple[pl.DataFrame, Whole, Whole]:

@@ -18,6 +18,7 @@ __all__ = [
     "local_fit",
     "local_median",
     "noise_scale",
+    "row_median",
     "shared_day",
     "windows",
 ]
@@ -80,7 +81,7 @@ def local_fit(near: Windows, day: Floats, y: Floats, var: Floats) -> LocalFit:
     """Fit a line to each window by weighted least squares, outlying values pulled in first."""
     index, inside = near.index, near.inside
     values = y[index]
-    median = _row_median(values, inside)
+    median = row_median(values, inside)
     reach = (2.5 * np.sqrt(var) + 1.0)[:, None]
     pulled = np.where(inside, np.clip(values - median[:, None], -reach, reach), 0.0)
     w = np.where(inside, 1 / var[index], 0.0)
@@ -95,8 +96,8 @@ def local_fit(near: Windows, day: Floats, y: Floats, var: Floats) -> LocalFit:
     return LocalFit(median, line, slope, (y - line) / (1 - hat), 1 / (1 - hat))
 
 
-def _row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:
-    """Return the median of each row's inner values (they stand first in the row)."""
+def row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:
+    """Return the median of each row's inner values."""
     ordered = np.sort(np.where(inside, values, np.inf), axis=1)
     count = inside.sum(1)
     rows = np.arange(len(values))
@@ -105,7 +106,7 @@ def _row_median(values: Floats, inside: NDArray[np.bool_]) -> Floats:
 
 def local_median(near: Windows, y: Floats) -> Floats:
     """Return the median of each window."""
-    return _row_median(y[near.index], near.inside)
+    return row_median(y[near.index], near.inside)
 
 
 def noise_scale(
