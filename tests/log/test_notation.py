@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 import plateline.log
 from plateline.log.notation import parse_sets, shows_load_first
+from plateline.log.noted_lines import lifts_of
 from plateline.log.values import SetsRefused, Unreadable
 from plateline.words import SetKind
 
@@ -127,3 +128,21 @@ def test_any_cell_is_read_or_refused_with_a_sentence(text: str) -> None:
     else:
         assert found
         assert all(1 <= s.reps <= 1000 for s in found)
+
+
+@pytest.mark.parametrize("form", ["BWx8", "BW x 8", "bw×8", "KGx8", "Körpergewicht x 8"])
+def test_body_mass_times_reps_follows_a_name_in_a_note(form: str) -> None:
+    assert lifts_of(f"Pull-ups {form}") == [("Pull-ups", form, "")]
+    assert sets(form) == [(0.0, 8)]
+
+
+def test_reps_alone_leave_the_load_to_the_row() -> None:
+    assert sets("x8 x8 x7") == [(None, 8), (None, 8), (None, 7)]
+    assert lifts_of("Pull-ups x8 x8 x7") == [("Pull-ups", "x8 x8 x7", "")]
+
+
+def test_a_side_and_an_open_count_are_kept() -> None:
+    (one,) = parse_sets("20kg x 10/side")
+    assert (one.load, one.reps, one.side) == (20, 10, "each")
+    (most,) = parse_sets("BW x AMRAP 12")
+    assert (most.reps, most.rir) == (12, None)

@@ -14,7 +14,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from plateline.log.numbers import plain
-from plateline.log.values import BODY, SetsRefused, Unreadable, read_effort
+from plateline.log.values import BODY, SIDE_WORD, SetsRefused, Unreadable, read_effort
 from plateline.words import SetKind
 
 if TYPE_CHECKING:
@@ -91,6 +91,7 @@ class _Piece:
     rir: float | None = None
     kind: SetKind | None = None
     remark: str | None = None
+    side: str | None = None
     before: str = ""
 
 
@@ -159,7 +160,10 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
          r"repetições|whl)(?![a-zà-ÿ])\.?", "reps"),
         (r"(?<=\d|g|b)\s*(?:each|(?:/|per|je|pro|par|por)\s*(?:hand|main|mano|mão))(?![a-zà-ÿ])", "each"),
         (r"(?<=kg|lb)each", ""),
+        (r"bw\s*(?:plus|with|and|mit|und|plus|avec|et|con|y|più|com|mais)\s*(?=\d)", "bw+"),
         (r"bw\s*([+-])\s*(?=\d)", r"bw\1"),
+        (rf"(?<=\d|s)\s*{SIDE_WORD}(?![a-zà-ÿ])\.?", " (each side)"),
+        (r"\b(?:amrap|max)\b:?\s*(?=\d)(\d+)", r"\1amrap"),
         (r"(?<=\d)(?:reps)?\s+(?:at|mit|à|con|avec|com|with|bei|w/)\s+(?=\d|bw)", "@"),
         (r"(?<=[\dgbw])\s+(?:for|für|pour|por|per)\s+(?=\d)", "x"),
         (r"(?<=\d)(w|wu|d|f)(?![a-zà-ÿ])", r"(\1)"),
@@ -193,9 +197,12 @@ def _prepare(shown: str) -> str:
     if _PLAIN_FORM.fullmatch(shown):
         text = shown.strip(" .;,")  # no word in it, so nothing to rewrite
     else:
-        text = re.sub(r"(?<!\d)(?<!\d )\bKG\b", "bw", shown).casefold().strip(" .;,")
+        text = re.sub(r"(?<!\d)(?<!\d )\bKG(?![A-WYZa-wyz])", "bw", shown).casefold().strip(" .;,")
         for pattern, new in _REWRITES:
             text = pattern.sub(new, text)
+    if re.match(r"[xX×]\s*\d", text):
+        # `x8 x8 x7`: the load stands elsewhere, and each times sign begins a set.
+        text = re.sub(r"[,;/]?\s*(?:^|(?<=[\s,;/]))[xX×]\s*(?=\d)", ", ", text).strip(" ,")
     text = re.sub(r"\s*x\s*", "x", re.sub(r"\s*@\s*", "@", text))
     if "," in text:
         for pattern in _DECIMALS:
@@ -277,6 +284,8 @@ def _piece(tree: Any, shown: str) -> _Piece:
 def _bracket(piece: _Piece, inside: str, shown: str) -> None:
     if inside in _KINDS:
         piece.kind = _KINDS[inside]
+    elif inside == "each side":
+        piece.side = "each"
     elif re.fullmatch(r"@? ?(?:(?:rir|rpe) ?@?\d.*|\d.* ?(?:rir|rpe)|f|fail|failure|mv)", inside):
         piece.rir = read_effort(inside, "rpe")
     elif re.fullmatch(r"@ ?\d+(?:[.,]\d)?", inside):
@@ -320,6 +329,11 @@ def _fold(pieces: list[_Piece], shown: str, load_first: bool) -> list[NotedSet]:
     pieces = _join_trailing_loads(pieces)
     for position, piece in enumerate(pieces):
         following = pieces[position + 1] if position + 1 < len(pieces) else None
+        if waiting and following is None and piece.before in (" ", "") and _is_one_load(piece):
+            load = _load_of(piece.chain[0])
+            for index in waiting:
+                sets[index] = replace(sets[index], load=load[0], unit=load[1])
+            continue
         if _is_lone_load(piece, following, first=not sets and load is None):
             load, heads_list = _load_of(piece.chain[0]), True
             _check_lone_load(piece.chain[0], following, shown)
@@ -386,6 +400,11 @@ def _join_trailing_loads(pieces: list[_Piece]) -> list[_Piece]:
     return joined
 
 
+def _is_one_load(piece: _Piece) -> bool:
+    """Say whether a piece is a load and nothing else: the `60kg` that closes `8,8,7 60kg`."""
+    return len(piece.chain) == 1 and not piece.at and piece.chain[0].is_load
+
+
 def _is_lone_load(piece: _Piece, following: _Piece | None, *, first: bool) -> bool:
     """Say whether a load stands alone before the reps it counts for: `140kg 8,7,6`, `140: 8, 7`."""
     if len(piece.chain) != 1 or piece.at or piece.rir is not None:
@@ -443,8 +462,10 @@ def _sets_of(
     if len(typed) > 1 or (typed and load is not None):
         raise SetsRefused(f"{shown!r} gives two loads for one set; part sets with a comma.")
     if typed:
-        load = _load_of(chain.pop(typed[0]))
+        given = chain.pop(typed[0])
+        load = _load_of(given)
         reps, count = _around(chain, typed[0], count, shown)
+        _check_times_body(given, reps, typed[0], count, shown)
     elif load is not None or known_load:
         reps, count = _around(chain, len(chain), count, shown)
     elif len(chain) == 1:
@@ -462,7 +483,10 @@ def _sets_of(
     noted = _with_reps(reps, shown) * count
     rir = piece.rir if piece.rir is not None else rir
     return [
-        replace(s, rir=rir, kind=piece.kind, remark=piece.remark or s.remark) for s in noted
+        replace(
+            s, rir=rir, kind=piece.kind, remark=piece.remark or s.remark, side=s.side or piece.side
+        )
+        for s in noted
     ], load
 
 
@@ -482,6 +506,20 @@ def _check_first_load(first: _Quantity, reps: _Quantity, most_sets: float, shown
         raise SetsRefused(
             f"{shown!r} can be a load of {value:g} or {value:g} reps; write it with a unit: "
             f"{value:g}kg x {reps.text}, or {value:g}x{reps.text}kg."
+        )
+
+
+def _check_times_body(
+    load: _Quantity, reps: _Quantity, position: int, count: int, shown: str
+) -> None:
+    """Refuse `3xBW`: a small number before body mass can count reps, sets or body masses."""
+    if load.kind != "body" or load.values[0] or position == 0 or count > 1 or not reps.is_bare:
+        return
+    if reps.values[0] <= USUAL_SETS / 2:
+        n = f"{reps.values[0]:g}"
+        raise SetsRefused(
+            f"{shown!r} can be {n} reps, {n} sets or {n} times body mass; write it like BWx{n}, "
+            f"{n}x8@BW, or the load in kg."
         )
 
 

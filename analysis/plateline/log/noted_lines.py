@@ -15,10 +15,10 @@ _SET_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _STARTS_SETS = re.compile(
-    r"[+-]?\d|#\s*\d|@\s*\d|bw\b|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|körpergewicht|pdc\b",
+    r"[+-]?\d|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|körpergewicht|pdc\b",
     re.IGNORECASE,
 )
-_BODY_KG = re.compile(r"KG\b")
+_BODY_KG = re.compile(r"KG(?![A-WYZa-wyz])")
 """German for body mass (Körpergewicht), where no number stands before it."""
 _JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
 _BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE)
@@ -55,7 +55,7 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):
             continue
-        if re.fullmatch(r"\d+", sets):
+        if re.fullmatch(r"\d+", sets) or re.search(r"(?:^|[\s:,])[x×]$", name):
             continue
         if reads_as_sets(sets):
             return name, sets, ""

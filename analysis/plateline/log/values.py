@@ -209,10 +209,10 @@ _REP_WORD = (
     r"(?:x|reps?|repetitions?|wdh\.?|wiederholungen|whl\.?|wh\.?|répétitions?|répét\.?|repeticiones|"
     r"ripetizioni|rip\.?|repetições|repetiç[oõ]es|mal|times|volte|veces|fois|vezes)"
 )
-_SIDE_WORD = (
+SIDE_WORD = (
     r"(?:/ ?(?:side|leg|arm|seite|s|l)|(?:per|each|a|pro|je|par|por|cada) ?"
     r"(?:side|leg|arm|seite|bein|arm|côté|jambe|bras|lado|pierna|brazo|lato|gamba|braccio|perna|braço)|"
-    r"each|ea\.?|e/s|p/s|es)"
+    r"each|ea\.?|e|e/s|p/s|es)"
 )
 _MONTH_SHAPE = re.compile(
     r"(?:\d{1,2}[-. ]+[a-zäéûô]{3,9}\.?|[a-zäéûô]{3,9}\.?[-. ]+\d{1,2}|\d{4}-\d{2}-\d{2}.*|\d{1,2}[./]\d{1,2}[./]\d{2,4})"
@@ -290,7 +290,7 @@ def _one_reps(cell: str, shown: str) -> Reps:
     word = re.fullmatch(rf"(\d+(?:[.,]\d+)?) ?{_REP_WORD}|(?:x|×|\*) ?(\d+)", cell)
     if word:
         cell = word.group(1) or word.group(2)
-    sided = re.fullmatch(rf"(\d+) ?(?:{_REP_WORD})? ?\(?{_SIDE_WORD}\)?", cell)
+    sided = re.fullmatch(rf"(\d+) ?(?:{_REP_WORD})? ?\(?{SIDE_WORD}\)?", cell)
     if sided:
         return Reps(_whole(sided.group(1), shown), "each", rir, None, remark)
     named = re.fullmatch(
