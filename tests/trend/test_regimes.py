@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
-from plateline.trend import regimes
+from plateline.trend import hypotheses, regimes
 from plateline.trend.assumptions import FIRST_LEVEL_PCT, SETTLED_WEEKS, WOBBLE_PCT
 from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, Pooled
 from plateline.trend.regimes import run_regimes
@@ -181,8 +181,8 @@ def test_without_slope_and_change_it_is_the_local_level_model(monkeypatch):
 
     flow = nile.load().data["volume"].to_numpy(dtype=float)
     assert (flow.sum(), flow.size) == (91935, 100)
-    monkeypatch.setattr(regimes, "WOBBLE_PCT", 1469.1744**0.5)
-    monkeypatch.setattr(regimes, "FIRST_LEVEL_PCT", 1e6)
+    monkeypatch.setattr(hypotheses, "WOBBLE_PCT", 1469.1744**0.5)
+    monkeypatch.setattr(hypotheses, "FIRST_LEVEL_PCT", 1e6)
     level_only = Pooled(
         start=np.array([0.0, 1.0, 0.0]), hazard=np.zeros(3), change=np.eye(3),
         slope_mean=np.zeros(3), slope_sd=np.full(3, 1e-9),
@@ -201,6 +201,26 @@ def test_without_slope_and_change_it_is_the_local_level_model(monkeypatch):
     assert found.path.level[1:, 0] == pytest.approx(filtered[1:], rel=1e-5)
 
 
+def test_the_fall_of_the_nile_is_dated_1899(monkeypatch):
+    # "Apparent changepoint near 1898" (Cobb 1978, Biometrika 65:243-251); the best single shift
+    # of the mean begins in 1899 and takes the flow from 1098 to 850. Here a shift is a steep
+    # fall between two flat regimes, so the last one begins when the fall is over.
+    from statsmodels.datasets import nile
+
+    flow = nile.load().data["volume"].to_numpy(dtype=float)
+    monkeypatch.setattr(hypotheses, "WOBBLE_PCT", 1e-6)
+    monkeypatch.setattr(hypotheses, "FIRST_LEVEL_PCT", 500.0)
+    shifts = Pooled(
+        start=np.array([0.0, 1.0, 0.0]), hazard=np.array([0.5, 0.01, 0.5]),
+        change=np.array([[0, 1, 0], [0.5, 0, 0.5], [0, 1, 0]], float),
+        slope_mean=np.array([-150.0, 0.0, 150.0]), slope_sd=np.array([100.0, 0.01, 100.0]),
+    )  # fmt: skip
+    found = run_regimes(weeks_of(flow, var=16136.0), shifts)
+    assert found.weight[FLAT, 0] > 0.9
+    assert found.mean[0, FLAT, 0] == pytest.approx(849.97, abs=15)
+    assert 1898 <= 1871 + found.since[1, FLAT, 0] <= 1900
+
+
 # Stagnant band height against flow rate, both log: Bacon & Watts 1971, Biometrika 58:525-534.
 BAND = [
     (-1.39, 1.12), (-1.39, 1.12), (-1.08, 0.99), (-1.08, 1.03), (-0.94, 0.92), (-0.80, 0.90),
@@ -214,7 +234,7 @@ BAND = [
 def test_the_turn_of_the_stagnant_band_is_the_published_one(monkeypatch):
     # A Bayesian reference analysis prints the change at 0.026 (SD 0.032), slopes -0.418 and
     # -1.014; least squares gives 0.0359 (95 % interval -0.032 to 0.081).
-    monkeypatch.setattr(regimes, "WOBBLE_PCT", 1e-6)
+    monkeypatch.setattr(hypotheses, "WOBBLE_PCT", 1e-6)
     monkeypatch.setattr(regimes, "SETTLED_WEEKS", 0)
     step, unit = 0.02, 0.0215  # one "week" of flow; the published error as the unit of height
     at, height = np.array(BAND).T

@@ -34,7 +34,9 @@ def test_a_steady_lift_is_what_it_is(slope, state):
     )
     assert row["slope_pct_week"] == pytest.approx(slope, abs=0.15)
     assert row["slope_low"] < slope < row["slope_high"]
-    assert row["since"] == AS_OF - dt.timedelta(days=181)
+    first_day = AS_OF - dt.timedelta(days=181)
+    assert row["since_low"] == first_day
+    assert row["since"] - first_day <= dt.timedelta(weeks=4)
     assert sum(row[p] for p in PROBABILITIES) == pytest.approx(1)
 
 

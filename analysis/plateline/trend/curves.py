@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
+from plateline.trend.paths import Path
 from plateline.trend.pooled import Common, Pooled
-from plateline.trend.regimes import Path, run_regimes
+from plateline.trend.regimes import run_regimes
 from plateline.trend.status import scale_of
 from plateline.trend.weeks import Weeks, week_rows
 from plateline.words import LIFT_CURVES, conform

@@ -79,8 +79,8 @@ def _around(lift: Whole, at: Whole) -> Windows:
 
 def _masked_median(values: Floats, chosen: Flags) -> Floats:
     """Return each row's median over the chosen entries; not a number where there are none."""
-    some = chosen.any(axis=1, keepdims=True)
-    return np.where(some[:, 0], row_median(values, np.where(some, chosen, True)), np.nan)
+    some = np.count_nonzero(chosen, axis=1) > 0
+    return np.where(some, row_median(values, chosen | ~some[:, np.newaxis]), np.nan)
 
 
 def _leaves_some(lift: Whole, found: Flags) -> Flags:

@@ -18,6 +18,7 @@ from plateline.trend.assumptions import (
     THRESHOLD_PCT_WEEK,
 )
 from plateline.trend.context import contexts
+from plateline.trend.dating import ANY_CLASS
 from plateline.trend.fit import Fit, fit_clean, last_day
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90, cumulative, mixture_quantiles
@@ -143,7 +144,7 @@ def _table(fit: Fit) -> pl.DataFrame:
     _, bend = scale_of(fit)
     level, sd = fit.load_at(bend)
     ahead, ahead_sd = forecast(fit, bend, FORECAST_WEEKS)
-    since = _since_days(fit, best, first)
+    since = _since_days(fit, np.where(probability.max(0) >= NAMED_FROM, best, ANY_CLASS), first)
     states = np.array([state.value for state in STATES])
     needed = np.where(named, 0, _sessions_needed(fit, sessions, last - first))
     # Far out of the ordinary (every load mistyped) a mean can lie outside its own interval.
@@ -177,12 +178,12 @@ def _table(fit: Fit) -> pl.DataFrame:
     )
 
 
-def _since_days(fit: Fit, best: Whole, first_day: Floats) -> Floats:
-    """Return the day on which the present regime began: low, middle, high (axis 0).
+def _since_days(fit: Fit, called: Whole, first_day: Floats) -> Floats:
+    """Return the day on which the regime of a class began: low, best guess, high (axis 0).
 
     A new regime turns in the middle of the week it starts in.
     """
-    rows = fit.posterior.since[:, best, np.arange(len(best))]
+    rows = fit.posterior.since[:, called, np.arange(len(called))]
     as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
     count = len(fit.weeks.y)
     day = as_of_day - 7 * (count - 1 - rows) - 3

@@ -1,0 +1,116 @@
+"""The hypotheses about each lift: when its regime began, of which class, and what follows.
+
+Row ``3 week + class`` is a regime that began in that week; a Kalman filter over (level, slope)
+runs in every row.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plateline.trend.assumptions import FIRST_LEVEL_PCT, WOBBLE_PCT
+from plateline.trend.pooled import Pooled
+
+__all__ = ["CLASSES", "LL", "LS", "SS", "Hypotheses", "matched"]
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+CLASSES = 3
+
+# Entries of a covariance of (level, slope).
+LL, LS, SS = range(3)
+
+
+class Hypotheses:
+    """Weights, means and covariances, rows by lifts."""
+
+    def __init__(self, weeks: int, lifts: int) -> None:
+        rows = CLASSES * weeks
+        self.weight = np.zeros((rows, lifts))
+        self.mean = np.zeros((2, rows, lifts))
+        self.cov = np.zeros((3, rows, lifts))
+        self.came_from = np.zeros((CLASSES, rows, lifts))
+
+    def step(self, rows: int, shock: Floats) -> None:
+        """Let a week go by for the first `rows` hypotheses."""
+        mean, cov = self.mean[:, :rows], self.cov[:, :rows]
+        mean[0] += mean[1]
+        cov[LL] += cov[LS]
+        cov[LS] += cov[SS]
+        cov[LL] += cov[LS]
+        cov[LL] += shock + WOBBLE_PCT**2
+
+    def change(self, week: int, pooled: Pooled) -> None:
+        """Let regimes end: new ones start in this week, of each class, from the level they left."""
+        rows = CLASSES * week
+        shape = (week, CLASSES, -1)
+        w, level = self.weight[:rows], self.mean[0, :rows]
+        part = w * level
+        weight = w.reshape(shape).sum(0)
+        first = part.reshape(shape).sum(0)
+        part *= level
+        part += w * self.cov[LL, :rows]
+        second = part.reshape(shape).sum(0)
+        ends = pooled.hazard[:, None]
+        move = pooled.change[:, :, None] * ends[:, None]
+        total, first, second = ((move * m[:, None]).sum(0) for m in (weight, first, second))
+        safe = np.where(total > 0, total, 1.0)
+        level = first / safe
+        new = slice(rows, rows + CLASSES)
+        self.weight[new] = total
+        self.came_from[:, new] = move * weight[:, None] / safe
+        self.mean[0, new] = level
+        self.mean[1, new] = pooled.slope_mean[:, None]
+        self.cov[LL, new] = np.maximum(second / safe - level * level, 0.0)
+        self.cov[SS, new] = pooled.slope_sd[:, None] ** 2
+        self.weight[:rows] *= 1 - np.tile(pooled.hazard, week)[:, None]
+
+    def begin(self, week: int, lifts: Whole, pooled: Pooled) -> None:
+        """Start the lifts whose first evidence is in this week, at what that week says."""
+        rows = np.arange(CLASSES * week, CLASSES * (week + 1))[:, None]
+        self.weight[rows, lifts] = pooled.start[:, None]
+        self.mean[0, rows, lifts] = 0.0
+        self.mean[1, rows, lifts] = pooled.slope_mean[:, None]
+        self.cov[:, rows, lifts] = 0.0
+        self.cov[LL, rows, lifts] = FIRST_LEVEL_PCT**2
+        self.cov[SS, rows, lifts] = pooled.slope_sd[:, None] ** 2
+
+    def observe(self, rows: int, y: Floats, var: Floats) -> Floats:
+        """Weigh the hypotheses by a week's evidence; return its log density (less log 2 pi)."""
+        mean, cov, weight = self.mean[:, :rows], self.cov[:, :rows], self.weight[:rows]
+        inverse = cov[LL] + var
+        np.reciprocal(inverse, out=inverse)
+        error = y - mean[0]
+        gain = error * inverse
+        mean[0] += cov[LL] * gain
+        mean[1] += cov[LS] * gain
+        error *= gain
+        least = error.min(0)
+        error -= least
+        error *= -0.5
+        np.exp(error, out=error)
+        error *= np.sqrt(inverse)
+        weight *= error
+        density = weight.sum(0)
+        safe = np.where(density > 0, density, 1.0)
+        weight /= safe
+        np.multiply(cov[LS], inverse, out=gain)
+        gain *= cov[LS]
+        cov[SS] -= gain
+        inverse *= var
+        cov[LS] *= inverse
+        cov[LL] *= inverse
+        return np.log(safe) - 0.5 * least
+
+
+def matched(weight: Floats, mean: Floats, cov: Floats) -> tuple[Floats, Floats, Floats]:
+    """Match a mixture over axis 0 of `weight` (axis 1 of the others) in mean and covariance."""
+    total = weight.sum(0)
+    share = weight / np.where(total > 0, total, 1.0)
+    centre = (share * mean).sum(1)
+    away = mean - centre[:, None]
+    pairs = ((0, 0), (0, 1), (1, 1))
+    spread = [(share * (cov[k] + away[i] * away[j])).sum(0) for k, (i, j) in enumerate(pairs)]
+    return total, centre, np.stack(spread)
