@@ -14,43 +14,60 @@ from plateline.charts.theme import MAIN, PAPER
 FIGURES = every_figure(PAYLOAD)
 
 
+BUNDLE = "window.plateline = 1; // </script><!--"
+
+
+@pytest.fixture
+def made(monkeypatch):
+    """Count how often the runtime is bundled; the bundle itself is another test's."""
+    calls = []
+
+    def bundle(*args, **options) -> str:
+        calls.append(args)
+        return BUNDLE
+
+    monkeypatch.setattr("vl_convert.javascript_bundle", bundle)
+    runtime.runtime_script.cache_clear()
+    yield calls
+    runtime.runtime_script.cache_clear()
+
+
 @pytest.fixture
 def fresh_cache(tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     monkeypatch.setenv("LOCALAPPDATA", str(tmp_path))
-    runtime.runtime_script.cache_clear()
-    yield tmp_path
-    runtime.runtime_script.cache_clear()
+    return tmp_path
 
 
-def test_runtime_is_made_once_and_kept(fresh_cache, monkeypatch) -> None:
-    made = runtime.runtime_script()
+def test_runtime_is_made_once_and_kept(fresh_cache, made) -> None:
+    script = runtime.runtime_script()
     kept = list((fresh_cache / "plateline").iterdir())
-    assert [path.read_text(encoding="utf-8") for path in kept] == [made]
+    assert [path.read_text(encoding="utf-8") for path in kept] == [script]
     runtime.runtime_script.cache_clear()
-    monkeypatch.setattr("vl_convert.javascript_bundle", lambda *a, **k: pytest.fail("made twice"))
-    assert runtime.runtime_script() == made
+    assert runtime.runtime_script() == script
+    assert len(made) == 1
 
 
-def test_half_written_cache_is_not_trusted(fresh_cache) -> None:
-    made = runtime.runtime_script()
+def test_half_written_cache_is_not_trusted(fresh_cache, made) -> None:
+    script = runtime.runtime_script()
     (kept,) = (fresh_cache / "plateline").iterdir()
-    kept.write_text(made[:1000], encoding="utf-8")
+    kept.write_text(script[:20], encoding="utf-8")
     runtime.runtime_script.cache_clear()
-    assert runtime.runtime_script() == made
+    assert runtime.runtime_script() == script
+    assert len(made) == 2
 
 
-def test_runtime_needs_no_cache_folder(tmp_path, monkeypatch) -> None:
+def test_runtime_needs_no_cache_folder(tmp_path, monkeypatch, made) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("not a folder")
     monkeypatch.setenv("XDG_CACHE_HOME", str(blocked))
-    runtime.runtime_script.cache_clear()
-    assert len(runtime.runtime_script()) > 500_000
-    runtime.runtime_script.cache_clear()
+    monkeypatch.setenv("LOCALAPPDATA", str(blocked))
+    assert "window.plateline" in runtime.runtime_script()
 
 
 def test_runtime_can_stand_inside_a_page() -> None:
     script = runtime.runtime_script()
+    assert len(script) > 500_000
     assert "</script" not in script.lower()
     assert "<!--" not in script
 

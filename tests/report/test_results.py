@@ -11,7 +11,6 @@ from polars.testing import assert_frame_equal
 
 from plateline.errors import InputFileError, NoResultError, UnknownNameError
 from plateline.exercises import Logbook, read_logbook
-from plateline.places import data_demo
 from plateline.report import (
     Results,
     client_report,
@@ -59,28 +58,27 @@ def test_a_saved_file_holds_nothing_of_another_client(
     assert not stems & set(names)
 
 
-@pytest.mark.parametrize("size", [1, 3])
 def test_parts_give_to_the_bit_what_the_whole_gives(
-    demo_logbook: Logbook, demo_results: Results, size: int
+    demo_logbook: Logbook, demo_results: Results
 ) -> None:
     month = demo_results.month
     shared = learn_shared(demo_logbook, month)
-    clients = demo_results.clients
-    groups = [clients[n : n + size] for n in range(0, len(clients), size)]
+    alone, *others = demo_results.clients
     parts = [
         compute_results(logbook_of(demo_logbook, group), month, shared=shared)
-        for group in reversed(groups)
+        for group in (others, [alone])
     ]
     whole = Results.merged(parts, shared)
-    assert whole.clients == clients
+    assert whole.clients == demo_results.clients
     for name, frame in demo_results.frames.items():
         assert_frame_equal(whole.frames[name], frame, check_exact=True)
 
 
 def test_what_comes_after_the_month_is_not_looked_at(demo_logbook: Logbook) -> None:
-    until = demo_logbook.sets.filter(pl.col("date") <= dt.date(2025, 12, 31))
-    cut = Logbook(**{**vars(demo_logbook), "sets": until})
-    early, late = compute_results(cut, "2025-11"), compute_results(demo_logbook, "2025-11")
+    few = logbook_of(demo_logbook, ["lucia", "teo"])
+    until = few.sets.filter(pl.col("date") <= dt.date(2025, 12, 31))
+    cut = Logbook(**{**vars(few), "sets": until})
+    early, late = compute_results(cut, "2025-11"), compute_results(few, "2025-11")
     for name in ("lifts", "targets", "decisions", "records"):
         assert_frame_equal(early.frames[name], late.frames[name])
 
@@ -118,21 +116,13 @@ def test_any_text_is_a_sound_client_id(client: str, tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["kept"]
 
 
-def test_a_report_can_be_had_from_files_results_and_saved_results(
-    demo_logbook: Logbook, demo_results: Results, tmp_path: Path
-) -> None:
-    demo_results.save(tmp_path)
-    said = {
-        repr(client_report(source, "007", "2026-03").opening())
-        for source in (
-            data_demo(),
-            str(data_demo()),
-            [data_demo()],
-            demo_logbook,
-            demo_results,
-            tmp_path,
-        )
-    }
+def test_a_report_can_be_had_from_files_results_and_saved_results(tmp_path: Path) -> None:
+    folder, kept = tmp_path / "logbook", tmp_path / "kept"
+    book = logbook(folder, steady("ann") + steady("bob", "Back squat"))
+    results = compute_results(book, "2026-03")
+    results.save(kept)
+    sources = (folder, str(folder), [folder], book, results, kept)
+    said = {repr(client_report(source, "bob", "2026-03").opening()) for source in sources}
     assert len(said) == 1
 
 
