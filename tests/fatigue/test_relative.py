@@ -40,7 +40,7 @@ def sessions(*rows: tuple[str, str, int, float | None]) -> pl.DataFrame:
 CHECKINS = pl.DataFrame(
     {"client": ["ann", "bo"], "date": [day(0), day(0)], "body_mass_kg": [70.5, 92.04]}
 )
-CLIENTS = pl.DataFrame({"client": ["ann", "bo"], "sex": ["female", "male"]})
+CLIENTS = pl.DataFrame({"client": ["ann", "bo"], "sex": ["f", "m"]})  # as CLIENTS writes it
 
 
 def row_of(table: pl.DataFrame, client: str, exercise: str) -> dict:

@@ -141,7 +141,7 @@ def relative_strength(
         .join(body_mass_by_day(best, checkins), on=["client", "date"], how="left")
         .join(sexes, on="client", how="left")
         .with_columns(
-            sex=pl.col("sex").str.to_lowercase().str.strip_chars(),
+            sex=pl.col("sex").str.to_lowercase().str.strip_chars().replace(_SEXES),
             per_body_mass=pl.col("e1rm_kg") / pl.col("body_mass_kg"),
             event=pl.when(pl.col("_lift") == "bench press")
             .then(pl.lit("bench press"))
@@ -153,6 +153,10 @@ def relative_strength(
         table.with_columns(points=_points(), reason=_reason()).sort("client", "exercise"),
         RELATIVE_STRENGTH,
     )
+
+
+_SEXES = {"f": "female", "m": "male"}
+"""The letters of CLIENTS, in the words of the formula."""
 
 
 def _totals(best: pl.DataFrame) -> pl.DataFrame:
