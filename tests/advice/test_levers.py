@@ -33,12 +33,11 @@ def row(table: pl.DataFrame, evidence: Evidence) -> dict:
     return found.row(0, named=True)
 
 
-def easy_week(frames, ago: int = 3) -> pl.DataFrame:
+def easy_week(frames, ago: int = 3, per_week: int = 8) -> pl.DataFrame:
     """Twenty weeks with one easier week in them."""
     hard = [w for w in range(20) if w != ago]
-    return pl.concat(
-        [frames.sets(weeks=hard), frames.sets(weeks=range(ago, ago + 1), per_week=3)]
-    ).sort("date")
+    easy = frames.sets(weeks=range(ago, ago + 1), per_week=per_week // 2)
+    return pl.concat([frames.sets(weeks=hard, per_week=per_week), easy]).sort("date")
 
 
 def test_the_table_has_its_schema(advise):
@@ -384,3 +383,48 @@ def test_the_frames_of_the_trend_room_fit(frames):
     status = lift_status(sets, frames.as_of)
     assert set(LIFT_STATUS_DETAIL) <= set(status.columns)
     assert levers(status, sets=sets, as_of=frames.as_of).height >= 1
+
+
+def test_few_sets_come_before_a_stale_rep_range(advise, frames):
+    table = advise(sets=easy_week(frames, per_week=4), plan=frames.plan({"sets": 4}))
+    assert named(table)[:2] == ["more sets", "rep range"]
+
+
+def fading(frames, column: str, now: float, own: float) -> pl.DataFrame:
+    """Give a session a week: the last four at one value, those before at another."""
+    days = [frames.as_of - dt.timedelta(days=1 + 7 * ago) for ago in range(20)]
+    return pl.DataFrame(
+        {
+            "client": "a",
+            "exercise": "Bench press",
+            "date": days,
+            column: [now if ago < 4 else own for ago in range(20)],
+        }
+    )
+
+
+def test_later_sets_that_fade_more_than_before_ask_for_fewer_sets(advise, frames):
+    since = frames.status(since=frames.as_of - dt.timedelta(weeks=6))
+    many = frames.sets(per_week=12)
+    faded = advise(since, many, drop_off=fading(frames, "drop_off", 0.30, 0.10))
+    found = row(faded, Evidence.REPS_FADE)
+    assert (found["lever"], found["value"], found["reference"]) == (
+        "fewer sets",
+        pytest.approx(30),
+        pytest.approx(10),
+    )
+    as_ever = advise(since, many, drop_off=fading(frames, "drop_off", 0.30, 0.29))
+    assert Evidence.REPS_FADE not in as_ever["evidence"].to_list()
+    few = advise(since, frames.sets(per_week=8), drop_off=fading(frames, "drop_off", 0.30, 0.10))
+    assert Evidence.REPS_FADE not in few["evidence"].to_list()
+
+
+def test_back_off_sets_that_fall_short_ask_for_fewer_sets(advise, frames):
+    sets = frames.sets(per_week=12)
+    found = row(
+        advise(sets=sets, back_off=fading(frames, "back_off_ratio", 0.8, 1.0)),
+        Evidence.BACK_OFF_FADES,
+    )
+    assert (found["lever"], found["value"]) == ("fewer sets", pytest.approx(0.8))
+    held = advise(sets=sets, back_off=fading(frames, "back_off_ratio", 0.97, 1.0))
+    assert Evidence.BACK_OFF_FADES not in held["evidence"].to_list()

@@ -9,6 +9,7 @@ import datetime as dt
 
 import polars as pl
 
+from plateline.advice.fading import fading
 from plateline.exercises import annotate
 from plateline.words import SetKind, State
 
@@ -57,6 +58,8 @@ def lift_evidence(
     plan: pl.DataFrame | None = None,
     performance: pl.DataFrame | None = None,
     readiness: pl.DataFrame | None = None,
+    drop_off: pl.DataFrame | None = None,
+    back_off: pl.DataFrame | None = None,
 ) -> pl.DataFrame:
     """Join the evidence for every row of `status`; see `levers` for the arguments."""
     sets = sets.filter(pl.col("date") <= as_of)
@@ -74,6 +77,9 @@ def lift_evidence(
         .join(_ready(readiness, as_of), on="client", how="left", maintain_order="left")
         .join(_performance(performance, as_of), on=_LIFT, how="left", maintain_order="left")
         .join(_planned_range(plan, as_of), on=_LIFT, how="left", maintain_order="left")
+        .join(
+            fading(status, drop_off, back_off, as_of), on=_LIFT, how="left", maintain_order="left"
+        )
     )
     lifts = _with_weekly_sets(lifts, muscles, as_of)
     planned = _planned_sets(plan, catalogue, as_of)

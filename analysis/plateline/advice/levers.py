@@ -45,6 +45,8 @@ def levers(
     roles: Any = None,
     performance: Any = None,
     readiness: Any = None,
+    drop_off: Any = None,
+    back_off: Any = None,
     as_of: dt.date | None = None,
 ) -> pl.DataFrame:
     """Say for every lift what could be changed next month, in order, with the evidence.
@@ -62,6 +64,9 @@ def levers(
     performance, readiness
         From `plateline.fatigue.performance_ratio` and `readiness`; where not given, fatigue
         and check-ins do not speak.
+    drop_off, back_off
+        From `plateline.fatigue.drop_off` and `back_off_ratio`: how reps hold up within a
+        session; where not given, that does not speak.
     as_of
         The day to look from; left out, the last day of `sets`.
 
@@ -108,6 +113,8 @@ def levers(
         plan=_given(plan),
         performance=_given(performance),
         readiness=_given(readiness),
+        drop_off=_given(drop_off),
+        back_off=_given(back_off),
     )
     rows = _without_contradictions(pl.concat([_apply(rule, evidence) for rule in RULES]))
     rows = _with_variants(rows, done, known, clients)

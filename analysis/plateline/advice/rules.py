@@ -42,11 +42,23 @@ SETS_CLEARLY = 0.15
 LEAST_SETS_APART = 2.0
 """Weekly sets differ where they are more than this share and at least two sets apart."""
 
-FEW_WEEKLY_SETS = 6.0
+FEW_WEEKLY_SETS = 5.0
 MANY_WEEKLY_SETS = 20.0
-"""Hard sets a week of a muscle outside which more, or fewer, is worth a try. Progress rises
-with weekly sets and ever more slowly (Pelland et al. 2024, SportRxiv preprint); the two
-borders themselves are common practice, no source."""
+"""Hard sets a week of a muscle up to which more, and above which fewer, are worth a try.
+Progress rises with weekly sets and ever more slowly (Pelland et al. 2024, SportRxiv preprint);
+the two borders themselves are common practice, no source."""
+
+CUT_ABOVE_SETS = 6.0
+"""Weekly sets of a muscle are not cut from this many down (common practice, no source)."""
+
+FADING_WEEKLY_SETS = 10.0
+FADING_DROP_OFF = 0.2
+FADING_MORE = 0.05
+FADING_BACK_OFF = 0.9
+"""Reps that fall by a fifth from the first set to the later ones, and by more than while the
+lift still moved, or back-off sets with a tenth fewer reps than the top set led to expect, tell
+of more work than is recovered from, where a muscle gets ten hard sets a week or more (borders:
+common practice, no source)."""
 
 LONG_STUCK_WEEKS = 6.0
 SAME_SHARE = 0.8
@@ -137,7 +149,7 @@ RULES: tuple[Rule, ...] = (
         _col("body_mass_pct_week"), unit="% of body mass a week", caution=Caution.DIET,
     ),
     Rule(
-        Lever.FOOD_AND_SLEEP, Evidence.SHORT_SLEEP, 34,
+        Lever.FOOD_AND_SLEEP, Evidence.SHORT_SLEEP, 29,
         _settled & _col("is_short_sleep").fill_null(False)
         & (_col("sleep_h") < ENOUGH_SLEEP_H - SLEEP_CLEARLY_H),
         _col("sleep_h"), pl.lit(ENOUGH_SLEEP_H), "hours a night", caution=Caution.DIET,
@@ -172,16 +184,30 @@ RULES: tuple[Rule, ...] = (
     # Weekly sets of the muscle.
     Rule(
         Lever.FEWER_SETS, Evidence.DIET_COST, 28,
-        _settled & _declining & _losing & (_col("sets_now") > FEW_WEEKLY_SETS), _col("sets_now"),
+        _settled & _declining & _losing & (_col("sets_now") > CUT_ABOVE_SETS), _col("sets_now"),
         _col("sets_plan"), "hard sets a week", of_muscle=True,
     ),
     Rule(
-        Lever.FEWER_SETS, Evidence.SETS_ABOVE_OWN, 36, _settled & _clearly_off_own & (_more_than_own > 0) & (_col("sets_now") > FEW_WEEKLY_SETS),
+        Lever.FEWER_SETS, Evidence.SETS_ABOVE_OWN, 36, _settled & _clearly_off_own & (_more_than_own > 0) & (_col("sets_now") > CUT_ABOVE_SETS),
         _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
     ),
     Rule(
         Lever.FEWER_SETS, Evidence.MANY_SETS, 38, _settled & (_col("sets_now") > MANY_WEEKLY_SETS),
         _col("sets_now"), pl.lit(MANY_WEEKLY_SETS), "hard sets a week", of_muscle=True,
+    ),
+    Rule(
+        Lever.FEWER_SETS, Evidence.REPS_FADE, 34,
+        _settled & _main & (_col("sets_now") >= FADING_WEEKLY_SETS)
+        & (_col("drop_off_now") >= FADING_DROP_OFF)
+        & (_col("drop_off_now") - _col("drop_off_own") >= FADING_MORE),
+        _col("drop_off_now") * 100, _col("drop_off_own") * 100, "% fewer reps in later sets",
+        of_muscle=True,
+    ),
+    Rule(
+        Lever.FEWER_SETS, Evidence.BACK_OFF_FADES, 35,
+        _settled & _main & (_col("sets_now") >= FADING_WEEKLY_SETS)
+        & (_col("back_off_now") <= FADING_BACK_OFF),
+        _col("back_off_now"), pl.lit(1.0), "times the expected reps", of_muscle=True,
     ),
     Rule(
         Lever.MORE_SETS, Evidence.SETS_BELOW_PLAN, 39,
@@ -193,8 +219,8 @@ RULES: tuple[Rule, ...] = (
         _col("sets_now"), _col("sets_own"), "hard sets a week", of_muscle=True,
     ),
     Rule(
-        Lever.MORE_SETS, Evidence.FEW_SETS, 44,
-        _settled & ~_losing & _plateau & (_col("sets_now") < FEW_WEEKLY_SETS), _col("sets_now"),
+        Lever.MORE_SETS, Evidence.FEW_SETS, 41,
+        _settled & ~_losing & _plateau & (_col("sets_now") <= FEW_WEEKLY_SETS), _col("sets_now"),
         pl.lit(FEW_WEEKLY_SETS), "hard sets a week", of_muscle=True,
     ),
     # Accessory work is chosen by whether the target muscle is felt, stuck or not.

@@ -48,6 +48,8 @@ class Evidence(StrEnum):
     SETS_ABOVE_OWN = "sets above own progressing weeks"
     FEW_SETS = "few weekly sets"
     MANY_SETS = "many weekly sets"
+    REPS_FADE = "later sets fade more than before"
+    BACK_OFF_FADES = "back-off sets fall short"
     DIET_COST = "sets cost more while losing mass"
     SAME_REPS = "same rep range for long"
     STUCK_LONG = "stuck for long"

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from plateline import advice, fatigue, load, strength, trend
+from plateline import fatigue, load, strength, trend
 from plateline.errors import NoResultError
 from plateline.exercises import annotate
 from plateline.report import condition, facts, reading_facts, work
 from plateline.report.accessories import accessory_rows
+from plateline.report.advised import advised_levers, first_swap
 from plateline.report.decisions import client_decisions
 from plateline.report.lifts import lift_rows
 from plateline.report.months import month_end
@@ -22,7 +23,6 @@ from plateline.report.prescriptions import (
 )
 from plateline.report.shared import Shared
 from plateline.report.steps import lift_steps, rounded_levers, rounded_loads
-from plateline.words import Role, State
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
@@ -78,13 +78,15 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     rejected = _mine(shared.rejected, logbook.sets)
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
-    levers = _levers(logbook, sets, status, lifts, roles, felt, end)
+    levers = advised_levers(logbook, sets, status, lifts, roles, felt, end)
     tried = lever_prescriptions(levers, wanted)
     asked = tried.select("client", exercise="tried", reps="reps", rir="rir").unique(
         maintain_order=True
     )
     loads = trend.targets(sets, asked, as_of=end, plan=logbook.plan, common=shared.now, **known)
-    clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month)
+    clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month).join(
+        first_swap(levers, lifts), on="client", how="left", maintain_order="left"
+    )
     return {
         "clients": clients,
         "lifts": lifts,
@@ -152,38 +154,6 @@ def _who(logbook: Logbook, sets: pl.DataFrame) -> pl.DataFrame:
         .with_columns(pl.coalesce("unit", "logged_unit", pl.lit("kg")).alias("unit"))
         .drop("logged_unit")
         .sort("client")
-    )
-
-
-def _levers(
-    logbook: Logbook,
-    sets: pl.DataFrame,
-    status: pl.DataFrame,
-    lifts: pl.DataFrame,
-    roles: pl.DataFrame,
-    felt: dict[str, pl.DataFrame],
-    end: dt.date,
-) -> pl.DataFrame:
-    """Return the levers of the progression lifts that are stuck."""
-    stuck = lifts.filter(
-        pl.col("role") == Role.PROGRESSION,
-        pl.col("state").is_in([State.PLATEAU, State.DECLINING]),
-        pl.col("sessions_month") > 0,
-    )
-    everything = advice.levers(
-        status,
-        sets=sets,
-        catalogue=logbook.catalogue,
-        clients=logbook.clients,
-        plan=logbook.plan,
-        muscles=load.weekly_muscles(sets, catalogue=logbook.catalogue),
-        roles=roles,
-        performance=felt["balance"] if len(felt["balance"]) else None,
-        readiness=felt["readiness"] if len(felt["readiness"]) else None,
-        as_of=end,
-    )
-    return everything.join(stuck, on=["client", "exercise"], how="semi").sort(
-        "client", "exercise", "rank", "point"
     )
 
 
