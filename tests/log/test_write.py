@@ -12,6 +12,7 @@ import pytest
 
 from plateline.errors import OutputError
 from plateline.log import read_intake, spreadsheet_safe, write_intake
+from plateline.log.write import _write_csv
 
 HERE = Path(__file__).parent
 TODAY = dt.date(2026, 11, 25)
@@ -84,3 +85,30 @@ def test_writing_twice_gives_the_same_bytes(tmp_path: Path) -> None:
         "rejected.csv",
         "intake.json",
     }
+
+
+@pytest.mark.parametrize(
+    "loads",
+    [
+        [100.0, -20.0, None, 102.5, 0.125],
+        [45.359237, 100.0, None],
+        [1e-7, 1e300, -1e16, 0.1],
+        [None, None],
+        [3000.0, 2.5, -3000.0],
+    ],
+)
+def test_numbers_are_written_as_the_library_writes_them(
+    tmp_path: Path, loads: list[float | None]
+) -> None:
+    frame = pl.DataFrame(
+        {"load_kg": loads, "note": ["a"] * len(loads)}, schema_overrides={"load_kg": pl.Float64}
+    )
+    _write_csv(frame, tmp_path / "sets.csv")
+    assert (tmp_path / "sets.csv").read_text() == frame.write_csv()
+
+
+@pytest.mark.parametrize("note", ["plain", 'say "go"', "one, two", "one\ntwo", ""])
+def test_cells_are_quoted_where_one_needs_it(tmp_path: Path, note: str) -> None:
+    frame = pl.DataFrame({"note": [note, None, "x"], "other": ["a", "b", "c"]})
+    _write_csv(frame, tmp_path / "sets.csv")
+    assert (tmp_path / "sets.csv").read_text() == frame.write_csv()

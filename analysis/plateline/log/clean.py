@@ -7,15 +7,17 @@ row by row; the others never are. A file with many such rows is left to the care
 
 from __future__ import annotations
 
+import mmap
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import polars as pl
 
 from plateline.log.columns import Columns, columns_toml
-from plateline.log.files import read_bytes
+from plateline.log.files import check_lines
 from plateline.log.headers import Header, read_header
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
 from plateline.log.numbers import is_missing
@@ -36,6 +38,9 @@ NEEDED = {"date", "exercise", "load", "reps"}
 
 CHUNK_BYTES = 80 * 2**20
 """Bytes read at a time: text columns of one chunk take about 16 times their cells."""
+
+COUNT_BYTES = 2**20
+"""Bytes in which line ends are counted at a time: they stay in the processor's cache."""
 
 MOST_CLOSE = 0.05
 """Share of rows that may need a closer look before the whole file does."""
@@ -92,24 +97,37 @@ def read_clean(path: Path, name: str, options: Options) -> Part | None:
 
 @dataclass(frozen=True)
 class _Chunk:
-    """Some whole lines of a file: how many lines of rows, and the number of the first of them."""
+    """Some whole lines of a file, and the number of the first row among them."""
 
-    raw: bytes
+    raw: bytes | mmap.mmap
     line: int
-    lines: int
-    has_header: bool = False
+    path: Path | None = None
+    """The file, where the chunk is the whole of it, header and all."""
+
+    @property
+    def has_header(self) -> bool:
+        """Whether the first line is no row."""
+        return self.path is not None
+
+    def lines(self) -> int:
+        """Count the lines of rows."""
+        size = len(self.raw)
+        found = sum(
+            self.raw[at : at + COUNT_BYTES].count(b"\n") for at in range(0, size, COUNT_BYTES)
+        )
+        return found + (self.raw[size - 1 :] != b"\n") - self.has_header
 
 
 def _chunks(path: Path, start: int) -> Iterator[_Chunk | None]:
-    """Give a file whole, or a large one in pieces cut at line ends.
+    """Give a file whole (as the system maps it), or a large one in pieces cut at line ends.
 
     None stands for text that needs the careful way: other line ends, NUL bytes, and in a large
     file quotes, which may hide line ends inside cells.
     """
     if path.stat().st_size <= CHUNK_BYTES:
-        data = read_bytes(path)
-        lines = data.count(b"\n", start) + (start < len(data) and not data.endswith(b"\n"))
-        yield None if _is_odd(data) else _Chunk(data, 2, lines, has_header=True)
+        with path.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as raw:
+            check_lines(raw, path)
+            yield None if _is_odd(raw) else _Chunk(raw, 2, path)
         return
     line = 2
     left = b""
@@ -121,25 +139,30 @@ def _chunks(path: Path, start: int) -> Iterator[_Chunk | None]:
                 yield None
                 return
             raw, left = left + block[:cut], block[cut:]
-            lines = raw.count(b"\n")
-            yield _Chunk(raw, line, lines)
-            line += lines
+            yield _Chunk(raw, line)
+            line += raw.count(b"\n")
     if left:
-        yield _Chunk(left, line, 1)
+        yield _Chunk(left, line)
 
 
-def _is_odd(data: bytes) -> bool:
+def _is_odd(data: bytes | mmap.mmap) -> bool:
     """Say whether text has NUL bytes or line ends that are not one of the two usual ones."""
-    has_returns = b"\r" in data[:4096] and data.count(b"\r") != data.count(b"\r\n")
-    return b"\x00" in data[:4096] or has_returns
+    head = data[:4096]
+    if b"\r" in head:
+        data = bytes(data)
+        return data.count(b"\r") != data.count(b"\r\n") or b"\x00" in head
+    return b"\x00" in head
 
 
 def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts) -> bool:
     """Convert one chunk; False where its rows and lines do not match one to one."""
-    if not chunk.lines:
+    with ThreadPoolExecutor(1) as beside:
+        splitting = beside.submit(_split, chunk, names)
+        lines = chunk.lines()
+        text = splitting.result() if lines else None
+    if not lines:
         return True
-    text = _split(chunk, names)
-    if text is None or text.height != chunk.lines:
+    if text is None or text.height != lines:
         return False
     if options.client is None and "client" in names:
         missing = text["client"].null_count() - text.select(_is_blank(names).sum()).item()
@@ -164,7 +187,7 @@ def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts
             _blank=is_blank, _close=frame["_close"], _line=frame["source_line"]
         )
         wanted = marked.filter(pl.col("_close") & ~pl.col("_blank"))["_line"].to_list()
-        pieces = chunk.raw.split(b"\n")[chunk.has_header :]
+        pieces = bytes(chunk.raw).split(b"\n")[chunk.has_header :]
         try:
             parts.close.extend(
                 (n, pieces[n - chunk.line].decode("utf-8").rstrip("\r")) for n in wanted
@@ -192,7 +215,7 @@ def _split(chunk: _Chunk, names: list[str]) -> pl.DataFrame | None:
     for types in (_TYPES, {}):
         try:
             return pl.read_csv(
-                chunk.raw,
+                chunk.path or bytes(chunk.raw),
                 has_header=chunk.has_header,
                 encoding="utf8",
                 schema={n: types.get(n, pl.String) for n in names},
@@ -227,7 +250,7 @@ def _converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
     has_pounds = "lb" in text["unit"].unique() if "unit" in have else False
     has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
     load = cell("load").cast(pl.Float64, strict=False)
-    load = pl.when(load == 0).then(0.0).otherwise(load)
+    load = pl.when(load == 0).then(0.0).otherwise(load)  # a load of -0 is 0
     load_kg = pl.when(units == "lb").then(load * POUND_KG).otherwise(load) if has_pounds else load
     numbers = {
         n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)

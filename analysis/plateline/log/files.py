@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import mmap
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,7 +10,15 @@ from pathlib import Path
 
 from plateline.errors import InputFileError
 
-__all__ = ["COMPANION_NAMES", "Decoded", "decode", "find_logs", "read_bytes", "shown_name"]
+__all__ = [
+    "COMPANION_NAMES",
+    "Decoded",
+    "check_lines",
+    "decode",
+    "find_logs",
+    "read_bytes",
+    "shown_name",
+]
 
 TEXT_ENDINGS = (".csv", ".tsv", ".tab", ".txt", ".md", ".log", ".text", ".psv")
 WORKBOOK_ENDINGS = (".xlsx", ".xlsm", ".xlsb", ".xls", ".ods")
@@ -123,18 +132,24 @@ def read_bytes(path: Path) -> bytes:
     if opening.startswith((b"<!doctype", b"<html", b"<?xml", b"<table", b"<svg")):
         raise InputFileError(f"{path} is a web page or XML, not a table. {HOW_TO_EXPORT}")
     if path.suffix.lower() not in WORKBOOK_ENDINGS:
-        _check_lines(data, path)
+        check_lines(data, path)
     return data
 
 
-def _check_lines(data: bytes, path: Path) -> None:
-    """Refuse a file with a line that no row of a log can fill."""
-    end = b"\n" if b"\n" in data else b"\r"
+def check_lines(data: bytes | mmap.mmap, path: Path) -> None:
+    """Refuse a file with a line that no row of a log can fill.
+
+    Raises
+    ------
+    InputFileError
+        With the line and its length.
+    """
+    end = b"\n" if data.find(b"\n") >= 0 else b"\r"
     start = 0
     while len(data) - start > LONGEST_LINE:
         last = data.rfind(end, start, start + LONGEST_LINE)
         if last < 0:
-            line = data.count(end, 0, start) + 1
+            line = bytes(data[:start]).count(end) + 1
             stop = data.find(end, start)
             size = (stop if stop >= 0 else len(data)) - start
             raise InputFileError(
