@@ -56,6 +56,11 @@ SLIP_NEIGHBOURS = 9
 """Sets to each side that a doubtful set is set against: two to four sessions."""
 SLIP_STEP_PCT = 7.0
 """Sets closer than this to both sets beside them are not looked at: a matter of speed alone."""
+EASY_LOAD_PCT = 8.0
+EASY_SHARE = 0.7
+"""Without a reserve, a set or day that is lighter by more than this, and seems weaker by at
+least this share of what it is lighter, was easy: a steep rep curve takes half at most. Light
+weeks take a tenth to a fifth off the load (common practice, no source)."""
 TAIL_FREEDOM = 4.0
 """Degrees of freedom of the Student t that residuals are weighted by (Lange, Little & Taylor
 1989, J Am Stat Assoc 84:881-896, who fix 4)."""
@@ -95,9 +100,9 @@ FIRST_LEVEL_PCT = 15.0
 """Doubt about the level before the first session, around what that session says."""
 
 # Loads
-SYSTEMATIC_RIR_REPS = 0.85
+SYSTEMATIC_RIR_REPS = 0.75
 """A person's own constant error in judging the reserve (Halperin et al. 2022: the pooled
 error's 95 % interval spans 1.6 repetitions), which no log can show. At this size 80 % intervals
-hold 75 to 84 % of the true loads on two simulators of different kinds."""
+hold 77 to 87 % of the true loads in every scenario of two simulators of different kinds."""
 SYSTEMATIC_UNLOGGED_REPS = 1.4
 """The same where the reserve is not logged at all."""

@@ -13,15 +13,8 @@ import polars as pl
 from numpy.typing import NDArray
 
 from plateline.strength.curves import CURVE_SD, STEEPNESS
-from plateline.strength.sessions import SET_FATIGUE
-from plateline.trend.assumptions import (
-    DAY_SD_PCT,
-    FATIGUE_SD_PCT,
-    LATER_SET_SD_PCT,
-    SHARED_SET_ERROR,
-    TAIL_FREEDOM,
-)
-from plateline.trend.slips import slips
+from plateline.trend.assumptions import FATIGUE_SD_PCT, SHARED_SET_ERROR, TAIL_FREEDOM
+from plateline.trend.counted import Counted, counted_sets
 
 __all__ = ["Days", "Lifts", "measure"]
 
@@ -88,6 +81,8 @@ class Days:
         Variance of `y` from repetitions and reserve alone.
     first_reps
         Repetitions of the first hard set.
+    logged
+        Share of the sets whose reserve is known.
     """
 
     frame: pl.DataFrame
@@ -97,6 +92,7 @@ class Days:
     log_load: Floats
     error_var: Floats
     first_reps: Floats
+    logged: Floats
 
 
 def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
@@ -107,24 +103,25 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
     evidence
         From `plateline.strength.set_evidence`, in its order.
     """
-    lift_frame, sets = _read(evidence)
-    lift, day, y, log_load, index = sets.lift, sets.day, sets.y, sets.log_load, sets.index
-    first = np.flatnonzero(np.r_[True, (np.diff(lift) != 0) | (np.diff(day) != 0)])
+    sets = counted_sets(evidence)
+    lift_frame = _lifts(sets)
+    first, y, log_load, index = sets.first, sets.y, sets.log_load, sets.index
 
     def total(values: Floats) -> Floats:
         return np.add.reduceat(values, first)
 
-    w = 1 / _calmed(sets, first)
+    w = 1 / _calmed(sets)
     sw, number = total(w), total(np.ones_like(w))
     wy, wx, wi = total(w * y), total(w * log_load), total(w * index)
     days = Days(
         frame=sets.frame.select("date", *DAY_FIELDS)[first],
-        lift=lift[first],
-        day=day[first].astype(float),
+        lift=sets.lift[first],
+        day=sets.day[first].astype(float),
         y=wy / sw,
         log_load=wx / sw,
         error_var=(SHARED_SET_ERROR * number + 1 - SHARED_SET_ERROR) / sw,
         first_reps=sets.frame["reps"].to_numpy()[first].astype(float),
+        logged=total(sets.frame["rir_logged"].to_numpy().astype(float)) / number,
     )
     # Between the sets of one day: y = const + curve * log_load - fatigue * index.
     per_lift = np.flatnonzero(np.r_[True, np.diff(days.lift) != 0])
@@ -144,45 +141,9 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
     return lifts, days
 
 
-@dataclass(frozen=True)
-class _Sets:
-    """One entry a set that counts, in the order of lift, day and set."""
-
-    frame: pl.DataFrame
-    lift: Whole
-    day: Whole
-    index: Floats
-    y: Floats
-    log_load: Floats
-    var: Floats
-
-    def take(self, kept: NDArray[np.bool_]) -> _Sets:
-        """Return some of the sets."""
-        return _Sets(
-            self.frame.filter(pl.Series(kept)), self.lift[kept], self.day[kept],
-            self.index[kept], self.y[kept], self.log_load[kept], self.var[kept],
-        )  # fmt: skip
-
-
-def _read(evidence: pl.DataFrame) -> tuple[pl.DataFrame, _Sets]:
-    """Return the lifts, and their sets in arrays without the slips among them."""
-    lift_frame, lift, day = _numbers(evidence)
-    index = np.minimum(evidence["set_index"].to_numpy().astype(float), 5.0)
-    sets = _Sets(
-        frame=evidence,
-        lift=lift,
-        day=day,
-        index=index,
-        y=100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index),
-        log_load=100 * np.log(evidence["total_kg"].to_numpy()),
-        var=(100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2,
-    )
-    slip = slips(lift, day, sets.y, sets.log_load, sets.var + DAY_SD_PCT**2)
-    return lift_frame, sets.take(~slip) if slip.any() else sets
-
-
-def _calmed(sets: _Sets, first: Whole) -> Floats:
+def _calmed(sets: Counted) -> Floats:
     """Return the variances, larger where a set does not fit the rest of its day."""
+    first = sets.first
     sizes = np.diff(np.r_[first, len(sets.y)])
     total = np.add.reduceat(1 / sets.var, first)
 
@@ -193,20 +154,22 @@ def _calmed(sets: _Sets, first: Whole) -> Floats:
     return sets.var * np.maximum((TAIL_FREEDOM + z2) / (TAIL_FREEDOM + 1), 1.0)
 
 
-def _numbers(evidence: pl.DataFrame) -> tuple[pl.DataFrame, Whole, Whole]:
-    """Give lifts (in the order of client and exercise) and days (since 1970) their numbers."""
-    lifts = evidence.group_by("client", "exercise", maintain_order=True).agg(
-        usual_reps=pl.col("reps_to_failure").filter(pl.col("set_index") == 0).median(),
-        usual_bend=pl.col("bend").filter(pl.col("set_index") == 0).median(),
-        kind_of_curve=pl.col("kind_of_curve").first(),
-        mass_known=pl.col("mass_known").all(),
-        rir_share=pl.col("rir_logged").mean(),
-        moved_kg=pl.col("moved_kg").last(),
-        rows=pl.len(),
+def _lifts(sets: Counted) -> pl.DataFrame:
+    """Return the lifts, in the order of client and exercise."""
+    leads = np.zeros(len(sets.y), dtype=bool)
+    leads[sets.first] = True
+    return (
+        sets.frame.with_columns(leads=pl.Series(leads))
+        .group_by("client", "exercise", maintain_order=True)
+        .agg(
+            usual_reps=pl.col("reps_to_failure").filter("leads").median(),
+            usual_bend=pl.col("bend").filter("leads").median(),
+            kind_of_curve=pl.col("kind_of_curve").first(),
+            mass_known=pl.col("mass_known").all(),
+            rir_share=pl.col("rir_logged").mean(),
+            moved_kg=pl.col("moved_kg").last(),
+        )
     )
-    lift = np.repeat(np.arange(lifts.height), lifts["rows"].to_numpy())
-    day = evidence["date"].to_physical().to_numpy().astype(np.int64)
-    return lifts.drop("rows"), lift, day
 
 
 def _shrunk_curve(sxx: Floats, sxy: Floats, sii: Floats) -> tuple[Floats, Floats]:

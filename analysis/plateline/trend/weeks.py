@@ -23,6 +23,7 @@ from plateline.trend.assumptions import (
     SMALL_STEP_SDS,
     TAIL_FREEDOM,
 )
+from plateline.trend.easy import easy_days
 from plateline.trend.measure import Days, Lifts
 from plateline.trend.neighbours import (
     LocalFit,
@@ -154,10 +155,11 @@ def _odd(
     reach = np.maximum(ODD_SESSION_PCT, ODD_SESSION_SDS * np.sqrt(var))
     gap = level - fit.median
     odd = np.abs(gap) > reach + 2 * CURVE_SD * harder
+    lighter = local_median(near, days.log_load) - days.log_load
+    odd |= easy_days(lighter, local_median(near, days.y) - days.y, days.logged)
     odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
     odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
-    lighter = days.log_load < local_median(near, days.log_load) - ODD_SESSION_PCT / 2
-    return odd, odd & (light | ((gap < 0) & lighter))
+    return odd, odd & (light | ((gap < 0) & (lighter > ODD_SESSION_PCT / 2)))
 
 
 def _calmed(x: Floats, usual: Floats, sd: Floats) -> Floats:

@@ -1,0 +1,91 @@
+"""The sets that count, in arrays: evidence without mistyped and easy sets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+from plateline.strength.sessions import SET_FATIGUE
+from plateline.trend.assumptions import DAY_SD_PCT, LATER_SET_SD_PCT
+from plateline.trend.easy import easy_sets
+from plateline.trend.slips import slips
+
+__all__ = ["Counted", "counted_sets"]
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+MOST_BEFORE = 5.0
+"""Fatigue does not grow any more after so many sets."""
+
+
+@dataclass(frozen=True)
+class Counted:
+    """One entry a set, in the order of lift, day and set.
+
+    Attributes
+    ----------
+    frame
+        The sets' evidence (see `plateline.strength.set_evidence`).
+    lift, day
+        Number of the lift, in the order of client and exercise; days since 1970.
+    index
+        Working sets of the lift done before on that day.
+    y
+        What the set says about strength (%), on the population's curve, fresh.
+    log_load
+        100 ln load.
+    var
+        Variance of `y`.
+    first
+        Place of the first set of each lift and day.
+    """
+
+    frame: pl.DataFrame
+    lift: Whole
+    day: Whole
+    index: Floats
+    y: Floats
+    log_load: Floats
+    var: Floats
+    first: Whole
+
+
+def counted_sets(evidence: pl.DataFrame) -> Counted:
+    """Return the sets that count; every lift keeps at least one."""
+    sets = _arrays(evidence)
+    slip = slips(sets.lift, sets.day, sets.y, sets.log_load, sets.var + DAY_SD_PCT**2)
+    if slip.any():
+        sets = _arrays(sets.frame.filter(pl.Series(~slip)))
+    logged = sets.frame["rir_logged"].to_numpy()
+    easy = easy_sets(sets.first, sets.log_load, sets.y, logged)
+    if not easy.any():
+        return sets
+    # An easy set tires nobody.
+    before = np.cumsum(easy) - easy
+    before = before - np.repeat(before[sets.first], np.diff(np.r_[sets.first, len(easy)]))
+    fewer = sets.frame.with_columns(pl.col("set_index") - pl.Series(before.astype(np.int32)))
+    return _arrays(fewer.filter(pl.Series(~easy)))
+
+
+def _arrays(evidence: pl.DataFrame) -> Counted:
+    """Return evidence in arrays."""
+    lift = evidence.select(pl.struct("client", "exercise").rle_id()).to_series()
+    lift = lift.to_numpy().astype(np.int64)
+    day = evidence["date"].to_physical().to_numpy().astype(np.int64)
+    index = np.minimum(evidence["set_index"].to_numpy().astype(float), MOST_BEFORE)
+    new = (np.diff(lift) != 0) | (np.diff(day) != 0)
+    return Counted(
+        frame=evidence,
+        lift=lift,
+        day=day,
+        index=index,
+        y=100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index),
+        log_load=100 * np.log(evidence["total_kg"].to_numpy()),
+        var=(100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2,
+        first=np.flatnonzero(np.r_[True, new]),
+    )
