@@ -48,6 +48,8 @@ def a_lift(
         "best_source_line": 1042,
         "last_date": dt.date(2026, 3, 28),
         "attention": 1.0,
+        "leads": True,
+        "best_ever_date": None,
     }
     return row | changed
 
@@ -66,5 +68,24 @@ def some_facts(**changed: Any) -> dict[str, Any]:
         "last_date": dt.date(2026, 3, 28),
         "rir_share": 1.0,
         "rejected": 0,
+        "swap_from": None,
+    }
+    return row | changed
+
+
+def a_decision(decision: str, exercise: str | None = "Squat", **changed: Any) -> dict[str, Any]:
+    """Return a row of the frame of decisions: about one lift of four, of which three move up."""
+    row = {
+        "client": "ann",
+        "decision": decision,
+        "urgency": 50.0,
+        "exercise": exercise,
+        "p": 0.9,
+        "since": None,
+        "lifts": 1,
+        "others": [],
+        "weight": 0.9,
+        "moving": 3,
+        "judged": 4,
     }
     return row | changed

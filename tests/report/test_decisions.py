@@ -20,12 +20,13 @@ from .rows import MONTH, a_lift, some_facts
 
 FACTS: dict[str, Any] = {
     "mass_pct_week": None, "mass_high": None, "sessions_planned": None, "sessions_done": None,
-    "break_from": None, "break_to": None, "break_days": None,
+    "break_from": None, "break_to": None, "break_days": None, "swap_from": None,
 }  # fmt: skip
 TYPES = {
     "phase": pl.String, "goal": pl.String, "mass_pct_week": pl.Float64, "mass_high": pl.Float64,
     "sessions_planned": pl.Int64, "sessions_done": pl.Int64, "break_from": pl.Date,
     "break_to": pl.Date, "break_days": pl.Int32, "rir_share": pl.Float64,
+    "swap_from": pl.String,
 }  # fmt: skip
 
 
@@ -40,6 +41,9 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
     ([a_lift(), a_lift("Row", "plateau")], {}, Decision.STUCK),
     ([a_lift("Row", "declining"), a_lift("Squat", "plateau")], {}, Decision.FALLING),
     ([a_lift("Row", "plateau", p_plateau=0.62)], {}, Decision.PERHAPS_STUCK),
+    ([a_lift("Row", "plateau", p_plateau=0.75)], {}, Decision.STUCK),
+    ([a_lift("Row", "plateau", p_plateau=0.75, leads=False)], {}, Decision.PERHAPS_STUCK),
+    ([a_lift("Row", "plateau", p_plateau=0.9, leads=False)], {}, Decision.STUCK),
     ([a_lift("Row", "declining", p_declining=0.62)], {}, Decision.PERHAPS_FALLING),
     ([a_lift("Row", "plateau", context=["few sessions"])], {}, Decision.STEADY),
     ([a_lift("Row", "declining", context=["diet phase"])], {}, Decision.FALLING_IN_DIET),
@@ -67,6 +71,7 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
     ([a_lift("Row", "unclear"), a_lift("Squat", "unclear"), a_lift()], {}, Decision.UNCLEAR),
     ([a_lift(context=["rep-range switch"])], {}, Decision.RANGE_SWITCHED),
     ([a_lift(context=["deload"])], {}, Decision.DELOADED),
+    ([a_lift()], {"swap_from": "Lunge"}, Decision.FELT_LITTLE),
 ]  # fmt: skip
 
 
@@ -97,8 +102,23 @@ def test_a_lift_not_trained_this_month_does_not_ask_either() -> None:
 
 
 def test_the_lift_most_in_need_is_named_and_the_others_counted() -> None:
-    row = first([a_lift("Row", "plateau"), a_lift("Squat", "plateau")])
-    assert (row["exercise"], row["lifts"]) == ("Row", 2)
+    row = first([a_lift("Row", "plateau"), a_lift("Squat", "plateau"), a_lift("Press")])
+    assert (row["exercise"], row["lifts"], row["others"]) == ("Row", 2, ["Squat"])
+    assert (row["moving"], row["judged"]) == (1, 3)
+
+
+def test_two_lifts_at_a_standstill_are_more_than_one() -> None:
+    still = {"state": "plateau", "p_plateau": 0.75, "leads": False}
+    assert first([a_lift("Row", **still), a_lift("Squat", **still)])["decision"] == Decision.STUCK
+
+
+def test_falls_weigh_more_than_standstills_and_explained_ones_less() -> None:
+    fall = first([a_lift("Row", "declining")])["weight"]
+    stand = first([a_lift("Row", "plateau")])["weight"]
+    in_diet = first([a_lift("Row", "declining", context=["diet phase"])])["weight"]
+    following = first([a_lift("Row", "plateau", leads=False)])["weight"]
+    assert fall > stand > in_diet > following > 0
+    assert first([a_lift("Row", "declining"), a_lift("Squat", "declining")])["weight"] == 2 * fall
 
 
 def test_the_words_for_urgency_meet_at_their_borders() -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.report import ClientRun, Results, build_index, compute_results
+from plateline.report.decisions import urgency_word
 from plateline.report.numbers import NBSP
 
 from .odd_logs import logbook, steady
@@ -26,14 +27,22 @@ def order(html: str) -> list[str]:
 
 
 def test_clients_stand_by_need_of_a_decision(demo_results: Results) -> None:
+    placed = order(build_index(demo_results, runs(demo_results)))
+    assert set(placed) == set(demo_results.clients)
+    # Four lifts of hers are falling; one of his stands still; the others' plans stand.
+    assert placed[:2] == ["007", "teo"]
+    assert placed.index("mara") < placed.index("ruth")
+
+
+def test_within_a_group_the_weightiest_comes_first(demo_results: Results) -> None:
     html = build_index(demo_results, runs(demo_results))
-    first = demo_results.frames["decisions"].unique("client", keep="first", maintain_order=True)
-    urgency = dict(first.select("client", "urgency").iter_rows())
-    placed = [urgency[client] for client in order(html)]
-    assert sorted(placed, reverse=True) == placed
-    assert set(order(html)) == set(demo_results.clients)
-    assert order(html).index("teo") < order(html).index("mara")
-    assert order(html).index("007") < order(html).index("ruth")
+    decisions = demo_results.frames["decisions"]
+    first = decisions.unique("client", keep="first", maintain_order=True)
+    group = {c: urgency_word(u) for c, u in first.select("client", "urgency").iter_rows()}
+    weight = dict(decisions.group_by("client").agg(pl.col("weight").sum()).iter_rows())
+    groups = ["decide", "watch", "carry on"]
+    keys = [(groups.index(group[c]), -round(weight[c], 3)) for c in order(html)]
+    assert keys == sorted(keys)
 
 
 def test_every_row_has_a_reason_sessions_and_the_last_day(demo_results: Results) -> None:

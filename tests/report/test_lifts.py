@@ -7,7 +7,7 @@ import datetime as dt
 import polars as pl
 import pytest
 
-from plateline.report.lifts import lift_rows, month_best, month_changes, new_records
+from plateline.report.lifts import leading_lifts, lift_rows, month_best, month_changes, new_records
 from plateline.words import (
     LIFT_CURVES,
     LIFT_RECORDS,
@@ -116,6 +116,7 @@ def test_the_lift_most_in_need_comes_first() -> None:
         trained,
         curves().clear(),
         pl.DataFrame(schema=dict(LIFT_RECORDS)),
+        NONE_LEADS,
         MONTH,
     )
     order = rows["exercise"].to_list()
@@ -123,6 +124,30 @@ def test_the_lift_most_in_need_comes_first() -> None:
     assert order[-1] == "Up"
     assert order.index("Curl") > order.index("Stuck")
     assert order.index("Absent") > order.index("Open")
+
+
+NONE_LEADS = pl.DataFrame(schema={"client": pl.String, "exercise": pl.String, "leads": pl.Boolean})
+
+
+def test_a_lift_leads_where_sessions_begin_with_it_accessories_aside() -> None:
+    done = [
+        ("2026-03-02", ["Curl", "Squat", "Row"]), ("2026-03-09", ["Squat", "Row"]),
+        ("2026-03-16", ["Row", "Squat"]), ("2026-02-16", ["Row"]), ("2026-02-17", ["Row"]),
+    ]  # fmt: skip
+    sets = pl.DataFrame(
+        [
+            {"client": "ann", "date": dt.date.fromisoformat(day), "session": None, "exercise": name}
+            for day, names in sorted(done)
+            for name in names
+        ],
+        schema_overrides={"session": pl.String},
+    )
+    roles = pl.DataFrame(
+        [("ann", "Curl", "accessory"), ("ann", "Squat", "progression"), ("ann", "Row", "progression")],
+        schema=["client", "exercise", "role"], orient="row",
+    )  # fmt: skip
+    found = leading_lifts(sets, roles, MONTH).select("exercise", "leads").sort("exercise")
+    assert found.rows() == [("Row", False), ("Squat", True)]
 
 
 def rows_of(**roles: str | None) -> pl.DataFrame:
@@ -135,7 +160,7 @@ def rows_of(**roles: str | None) -> pl.DataFrame:
         sessions(("2026-03-05", 100.0, 2)).with_columns(exercise=pl.lit(name)) for name in roles
     )
     nothing = pl.DataFrame(schema=dict(LIFT_RECORDS))
-    return lift_rows(now, now.clear(), given, trained, curves().clear(), nothing, MONTH)
+    return lift_rows(now, now.clear(), given, trained, curves().clear(), nothing, NONE_LEADS, MONTH)
 
 
 def test_a_lift_of_no_known_role_counts_as_accessory() -> None:

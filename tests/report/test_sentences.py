@@ -15,14 +15,13 @@ from plateline.report.sentences import (
     in_figures,
     listed,
     moved,
-    since,
-    stuck,
     subtitle,
 )
 from plateline.report.sentences_decisions import decide, index_reason
+from plateline.report.sentences_stuck import since, stuck
 from plateline.report.sentences_way import in_the_way
 
-from .rows import MONTH, a_lift, some_facts
+from .rows import MONTH, a_decision, a_lift, some_facts
 
 KG = Units()
 
@@ -70,11 +69,18 @@ def test_a_plateau_is_told_with_its_start_and_how_sure_it_is() -> None:
 def test_a_decline_is_told_as_a_loss_and_others_in_short() -> None:
     falling = a_lift("Squat", "declining", change_pct=-2.3, change_low=-3.4, change_high=-1.1)
     other = falling | {"exercise": "Row", "change_pct": -1.0}
-    said = plain(stuck([falling, other]))
+    unsure = other | {"exercise": "Press", "p_declining": 0.6}
+    said = plain(stuck([falling, other, unsure]))
     assert said.startswith(
         "Squat is down 2.3 % (1.1 to 3.4 %) this month, very probably a real decline"
     )
-    assert f"also falling: Row ({MINUS}1.0 %)" in said
+    assert f"; also falling: Row ({MINUS}1.0 %, 93 %). " in said
+    assert said.endswith(f"Perhaps also falling: Press ({MINUS}1.0 %, 60 %).")
+
+
+def test_a_standstill_with_a_best_estimate_this_month_owns_up_to_it() -> None:
+    said = plain(stuck([a_lift("Squat", "plateau", best_ever_date=dt.date(2026, 3, 26))]))
+    assert said.endswith("a plateau (87 %), though 26 Mar brought its best estimate so far.")
 
 
 def test_unclear_lifts_say_what_would_settle_them() -> None:
@@ -154,30 +160,48 @@ def test_nothing_in_the_way_says_what_was_looked_at() -> None:
 
 FACTS = some_facts(
     mass_pct_week=-1.3, sessions_planned=12, sessions_done=6, rejected=2,
-    break_from=dt.date(2026, 2, 7), break_to=dt.date(2026, 2, 22),
+    break_from=dt.date(2026, 2, 7), break_to=dt.date(2026, 2, 22), swap_from="Lunge",
+    swap_to="Split squat", swap_felt=2.1, swap_to_felt=4.3,
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("decision", list(Decision))
-def test_every_decision_has_its_words(decision: Decision) -> None:
-    row = {
-        "decision": decision.value, "urgency": 50.0, "exercise": "Squat", "p": 0.9,
-        "since": dt.date(2026, 1, 12), "lifts": 2,
-    }  # fmt: skip
+@pytest.mark.parametrize("others", [[], ["Row"], ["Row", "Press", "Pull-up"]])
+def test_every_decision_has_its_words(decision: Decision, others: list[str]) -> None:
+    row = a_decision(
+        decision.value, since=dt.date(2026, 1, 12), lifts=1 + len(others), others=others
+    )
     for said in (decide([row], FACTS, "back off for a week"), index_reason(row, FACTS)):
         assert said.endswith(".")
         assert "None " not in said.replace("None for", "").replace("None yet", "")
-        assert "?" not in said
+        for slip in ("?", "{", "}", "  ", " .", " ,", ". ,", "()"):
+            assert slip not in said, said
 
 
 def test_the_lever_stands_in_the_decision_about_a_stuck_lift() -> None:
-    row = {
-        "decision": Decision.STUCK.value, "urgency": 72.0, "exercise": "Squat", "p": 0.9,
-        "since": None, "lifts": 1,
-    }  # fmt: skip
+    row = a_decision(Decision.STUCK)
     assert decide([row], FACTS, "back off for a week") == (
         "Change one thing about Squat: back off for a week."
     )
+    assert decide([row], FACTS, "").startswith("Squat is stuck and the log shows no reason.")
+    assert decide([a_decision(Decision.STUCK, lifts=2, others=["Row"])], FACTS, "wait").endswith(
+        "wait. After that, Row."
+    )
+
+
+def test_a_swap_of_accessory_work_stands_beside_the_decision() -> None:
+    rows = [a_decision(Decision.RANGE_SWITCHED), a_decision(Decision.FELT_LITTLE, None)]
+    swap = "One swap: Lunge, felt 2.1 of 5, for Split squat, felt 4.3 of 5."
+    assert decide(rows, FACTS, "").endswith(swap)
+    assert decide(rows[1:], FACTS, "") == f"None for the progression lifts. {swap}"
+
+
+def test_the_index_says_what_the_other_lifts_do() -> None:
+    row = a_decision(Decision.PERHAPS_STUCK, p=0.76)
+    assert plain(index_reason(row, FACTS)) == (
+        "Squat may be stuck (76 %); the other three move up."
+    )
+    assert plain(index_reason(row | {"moving": 2}, FACTS)) == "Squat may be stuck (76 %)."
 
 
 def test_the_line_below_the_title_says_whose_month_it_is() -> None:
@@ -205,7 +229,7 @@ def test_lists_are_read_aloud() -> None:
 
 def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> None:
     rows = [a_lift(name, "plateau", context=["diet phase"]) for name in ("Row", "Curl")]
-    assert plain(stuck(rows)) == "Row very probably holds (87 %); also holding: Curl."
+    assert plain(stuck(rows)) == "Row very probably holds (87 %); also holding: Curl (87 %)."
 
 
 def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:

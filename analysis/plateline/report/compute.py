@@ -14,7 +14,7 @@ from plateline.report import condition, facts, reading_facts, work
 from plateline.report.accessories import accessory_rows
 from plateline.report.advised import advised_levers, first_swap
 from plateline.report.decisions import client_decisions
-from plateline.report.lifts import lift_rows
+from plateline.report.lifts import leading_lifts, lift_rows
 from plateline.report.months import month_end
 from plateline.report.prescriptions import (
     lever_prescriptions,
@@ -68,7 +68,8 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     inside = sets.filter(pl.col("date") >= month)
     recent = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
     roles = load.roles(sets, logbook.plan, catalogue=logbook.catalogue)
-    lifts = lift_rows(status, before, roles, sessions, curves, records, month)
+    leading = leading_lifts(sets, roles, month)
+    lifts = lift_rows(status, before, roles, sessions, curves, records, leading, month)
 
     wanted = next_prescriptions(logbook.plan, lifts, sets, month)
     targets = trend.targets(sets, wanted, as_of=end, plan=logbook.plan, common=shared.now, **known)

@@ -35,12 +35,14 @@ class Decision(StrEnum):
     ROWS_UNREADABLE = "rows not readable"
     NO_RESERVE = "no reserve logged"
     UNCLEAR = "unclear"
+    FELT_LITTLE = "accessory lift felt little"
     RANGE_SWITCHED = "rep range switched"
     DELOADED = "deload"
     STEADY = "steady"
 
 
-# Only the order of these numbers, and the two borders below, mean anything.
+# Which of a client's reasons is named first. Only the order of these numbers, and the two
+# borders below, mean anything.
 _URGENCY = {
     Decision.MASS_FALLS_FAST: 95.0,
     Decision.FALLING: 85.0,
@@ -57,6 +59,7 @@ _URGENCY = {
     Decision.NO_RESERVE: 36.0,
     Decision.UNCLEAR: 32.0,
     Decision.RANGE_SWITCHED: 20.0,
+    Decision.FELT_LITTLE: 18.0,
     Decision.DELOADED: 15.0,
     Decision.STEADY: 0.0,
 }
@@ -74,8 +77,24 @@ FAST_LOSS_PCT_WEEK = -1.0
 SESSIONS_DONE_SHARE = 0.75
 
 # From this probability on a state is worth changing something for; below it, waiting costs less
-# than a change that was not needed.
+# than a change that was not needed. A standstill of one lift that no session begins with is
+# waited out until it is clear.
 SURE_ENOUGH = 0.7
+CLEAR = 0.85
+
+# How much a lift weighs beside others when clients are put in order: a fall more than a
+# standstill, a lift that sessions begin with more than one that follows, a state that a break,
+# a deload or a diet explains less than one that nothing does.
+_FALL_WEIGHT = 1.5
+_FOLLOWING_SHARE = 0.6
+_EXPLAINED_SHARE = 0.6
+
+# What a reason that is not about a lift weighs beside lifts.
+_CLIENT_WEIGHT = {
+    Decision.MASS_FALLS_FAST: 6.0,
+    Decision.STOPPED: 4.0,
+    Decision.SESSIONS_MISSED: 1.5,
+}
 
 # Reserve written down for fewer than this share of sets: the report works mostly without it.
 RESERVE_SHARE = 0.25
@@ -91,6 +110,10 @@ DECISIONS = {
     "p": pl.Float64,
     "since": pl.Date,
     "lifts": pl.Int32,
+    "others": pl.List(pl.String),
+    "weight": pl.Float64,
+    "moving": pl.Int32,
+    "judged": pl.Int32,
 }
 
 
@@ -109,9 +132,10 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     Returns
     -------
     pl.DataFrame
-        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about; of a
-        steady client, how many are moving up);
-        every client has at least one row.
+        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about),
+        `others` (their names but the first), `weight` (how much it weighs when clients are put
+        in order), `moving, judged` (how many of the client's lifts are moving up); every client
+        has at least one row.
     """
     judged = _judged(lifts)
     end = month_end(month)
@@ -125,53 +149,43 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     explained = _beside("layoff", "deload")
     falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
     unexplained = falling & ~in_diet & ~explained & often
-    stuck = still & ~in_diet & ~explained & often
+    falls = pl.col("p_declining") >= SURE_ENOUGH
+    stuck = judged.filter(still & ~in_diet & ~explained & often).with_columns(stands=_stands())
     fast = (pl.col("mass_pct_week") < FAST_LOSS_PCT_WEEK) & (pl.col("mass_high") < 0)
     missed = pl.col("sessions_done") < SESSIONS_DONE_SHARE * pl.col("sessions_planned")
     open_break = pl.col("break_to") == end
     idle = (pl.col("sessions_month") == 0) | (open_break & (pl.col("break_days") >= BREAK_DAYS))
-    found = [
-        _about_lifts(
-            judged.filter(unexplained, pl.col("p_declining") >= SURE_ENOUGH),
-            Decision.FALLING,
-            "p_declining",
-        ),
-        _about_lifts(
-            judged.filter(unexplained, pl.col("p_declining") < SURE_ENOUGH),
-            Decision.PERHAPS_FALLING,
-            "p_declining",
-        ),
-        _about_lifts(judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
-        _about_lifts(
-            judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"
-        ),
-        _about_lifts(
-            judged.filter(stuck, pl.col("p_plateau") >= SURE_ENOUGH), Decision.STUCK, "p_plateau"
-        ),
-        _about_lifts(
-            judged.filter(stuck, pl.col("p_plateau") < SURE_ENOUGH),
-            Decision.PERHAPS_STUCK,
-            "p_plateau",
-        ),
-        _about_lifts(judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
-        _about_lifts(_mostly_unclear(judged), Decision.UNCLEAR, None),
-        _about_lifts(judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),
-        _about_lifts(judged.filter(_beside("deload")), Decision.DELOADED, None),
-        _about_client(clients.filter(fast), Decision.MASS_FALLS_FAST),
-        _about_client(clients.filter(idle), Decision.STOPPED),
-        _about_client(clients.filter(missed), Decision.SESSIONS_MISSED),
-        _about_client(
-            clients.filter(~open_break, pl.col("break_days") >= BREAK_DAYS),
-            Decision.BACK_FROM_BREAK,
-        ),
-        _about_client(clients.filter(pl.col("rejected") > 0), Decision.ROWS_UNREADABLE),
-        _about_client(clients.filter(pl.col("rir_share") < RESERVE_SHARE), Decision.NO_RESERVE),
-        _about_client(
-            clients.join(_moving(judged), on="client", how="left"), Decision.STEADY, "moving"
-        ),
+    back = ~open_break & (pl.col("break_days") >= BREAK_DAYS)
+    about_lifts = [
+        (judged.filter(unexplained, falls), Decision.FALLING, "p_declining"),
+        (judged.filter(unexplained, ~falls), Decision.PERHAPS_FALLING, "p_declining"),
+        (judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
+        (judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"),
+        (stuck.filter("stands"), Decision.STUCK, "p_plateau"),
+        (stuck.filter(~pl.col("stands")), Decision.PERHAPS_STUCK, "p_plateau"),
+        (judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
+        (_mostly_unclear(judged), Decision.UNCLEAR, None),
+        (judged.filter(_beside("rep-range switch")), Decision.RANGE_SWITCHED, None),
+        (judged.filter(_beside("deload")), Decision.DELOADED, None),
     ]
-    return pl.concat(found).sort(
-        "client", "urgency", "decision", descending=[False, True, False], maintain_order=True
+    about_clients = [
+        (clients.filter(fast), Decision.MASS_FALLS_FAST),
+        (clients.filter(idle), Decision.STOPPED),
+        (clients.filter(missed), Decision.SESSIONS_MISSED),
+        (clients.filter(back), Decision.BACK_FROM_BREAK),
+        (clients.filter(pl.col("rejected") > 0), Decision.ROWS_UNREADABLE),
+        (clients.filter(pl.col("rir_share") < RESERVE_SHARE), Decision.NO_RESERVE),
+        (clients.filter(pl.col("swap_from").is_not_null()), Decision.FELT_LITTLE),
+        (clients, Decision.STEADY),
+    ]
+    found = [_about_lifts(*case) for case in about_lifts]
+    found += [_about_client(*case) for case in about_clients]
+    return (
+        pl.concat(found)
+        .join(_moving(judged), on="client", how="left", maintain_order="left")
+        .with_columns(pl.col("moving", "judged").fill_null(0))
+        .select(pl.col(name).cast(dtype) for name, dtype in DECISIONS.items())
+        .sort("client", "urgency", "decision", descending=[False, True, False], maintain_order=True)
     )
 
 
@@ -198,41 +212,61 @@ def _mostly_unclear(judged: pl.DataFrame) -> pl.DataFrame:
     return judged.filter(unclear & (unclear.mean().over("client") > UNCLEAR_SHARE))
 
 
+def _stands() -> pl.Expr:
+    """Tell whether a standstill is sure enough to change something for it.
+
+    It is where it is clear, where sessions begin with the lift, or where it is not the only one.
+    """
+    sure = pl.col("p_plateau") >= SURE_ENOUGH
+    several = sure.sum().over("client") > 1
+    return (pl.col("p_plateau") >= CLEAR) | (sure & (pl.col("leads") | several))
+
+
+def _lift_weight(p: str) -> pl.Expr:
+    fall = pl.when(pl.col("state") == State.DECLINING).then(_FALL_WEIGHT).otherwise(1.0)
+    place = pl.when(pl.col("leads")).then(1.0).otherwise(_FOLLOWING_SHARE)
+    diet = _beside("diet phase", "layoff", "deload") | pl.col("losing").fill_null(value=False)
+    cause = pl.when(diet).then(_EXPLAINED_SHARE).otherwise(1.0)
+    return pl.col(p).fill_null(0.0) * fall * place * cause
+
+
 def _about_lifts(lifts: pl.DataFrame, decision: Decision, p: str | None) -> pl.DataFrame:
     """Return one row per client, about the first of its lifts."""
     return _row(
         lifts.group_by("client", maintain_order=True).agg(
             pl.col("exercise", "since").first(),
+            pl.col("exercise").slice(1).alias("others"),
             (pl.col(p).first() if p else pl.lit(None)).cast(pl.Float64).alias("p"),
             pl.len().alias("lifts"),
+            (_lift_weight(p).sum() if p else pl.lit(0.0)).alias("weight"),
         ),
         decision,
     )
 
 
 def _moving(judged: pl.DataFrame) -> pl.DataFrame:
-    """Count the lifts of each client that are moving up."""
+    """Count the lifts of each client, and those that are moving up."""
     return judged.group_by("client").agg(
-        (pl.col("state") == State.PROGRESSING).sum().alias("moving")
+        (pl.col("state") == State.PROGRESSING).sum().alias("moving"), pl.len().alias("judged")
     )
 
 
-def _about_client(
-    clients: pl.DataFrame, decision: Decision, lifts: str | None = None
-) -> pl.DataFrame:
+def _about_client(clients: pl.DataFrame, decision: Decision) -> pl.DataFrame:
     return _row(
         clients.select(
             "client",
             exercise=pl.lit(None, pl.String),
+            others=pl.lit([], pl.List(pl.String)),
             p=pl.lit(None, pl.Float64),
             since=pl.lit(None, pl.Date),
-            lifts=pl.col(lifts).fill_null(0) if lifts else pl.lit(0),
+            lifts=pl.lit(0),
+            weight=pl.lit(_CLIENT_WEIGHT.get(decision, 0.0)),
         ),
         decision,
     )
 
 
 def _row(frame: pl.DataFrame, decision: Decision) -> pl.DataFrame:
-    return frame.with_columns(
-        decision=pl.lit(decision.value), urgency=pl.lit(_URGENCY[decision])
-    ).select(pl.col(name).cast(dtype) for name, dtype in DECISIONS.items())
+    whole = frame.with_columns(decision=pl.lit(decision.value), urgency=pl.lit(_URGENCY[decision]))
+    known = {name: dtype for name, dtype in DECISIONS.items() if name not in ("moving", "judged")}
+    return whole.select(pl.col(name).cast(dtype) for name, dtype in known.items())

@@ -58,9 +58,14 @@ class _Entry:
     """One row of the index, and where it stands."""
 
     group: str
-    urgency: float
+    weight: float
     name: str
     cells: dict[str, Any]
+
+    @property
+    def place(self) -> tuple[int, float, str]:
+        """What the index is sorted by: the group, the weightiest first, the name."""
+        return list(say.GROUPS).index(self.group), -self.weight, self.name.casefold()
 
 
 _COLUMNS = (
@@ -86,14 +91,13 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
         How each client's report came out; a failed one is a row with its reason.
     """
     facts = {row["client"]: row for row in results.frames["clients"].to_dicts()}
-    first = results.frames["decisions"].unique("client", keep="first", maintain_order=True)
-    decisions = {row["client"]: row for row in first.to_dicts()}
+    decisions = {row["client"]: row for row in _weighed(results.frames["decisions"]).to_dicts()}
     pictures = _pictures(results)
     entries = [
         _entry(run, facts.get(run.client), decisions.get(run.client), pictures.get(run.client))
         for run in runs
     ]
-    entries.sort(key=lambda entry: (-entry.urgency, entry.name.casefold()))
+    entries.sort(key=lambda entry: entry.place)
     groups = {group: [e for e in entries if e.group == group] for group in say.GROUPS}
     sections = [_opening(results.month, groups)]
     sections += [_section(group, members) for group, members in groups.items() if members]
@@ -140,9 +144,9 @@ def _entry(
     label = lines(link, quiet(run.client) if name != run.client else None)
     logged = facts is not None and bool(facts["sessions_month"])
     if run.error and logged:
-        return _Entry("failed", 100.0, name, {"client": label, "why": run.error})
+        return _Entry("failed", 0.0, name, {"client": label, "why": run.error})
     if facts is None or decision is None or run.error:
-        return _Entry("decide", 80.0, name, {"client": label, "why": run.error})
+        return _Entry("decide", 0.0, name, {"client": label, "why": run.error})
     cells = {
         "client": label,
         "why": index_reason(decision, facts),
@@ -150,9 +154,16 @@ def _entry(
         "sessions": lines(say.sessions(facts), quiet(say.sessions_before(facts))),
         "last": day(facts["last_date"]),
     }
-    # Of two for the same reason the surer comes first.
-    weight = decision["urgency"] + (decision["p"] or 0.0)
-    return _Entry(urgency_word(decision["urgency"]), weight, name, cells)
+    return _Entry(urgency_word(decision["urgency"]), decision["weight"], name, cells)
+
+
+def _weighed(decisions: pl.DataFrame) -> pl.DataFrame:
+    """Return each client's first decision, with the weight of all its decisions together."""
+    whole = pl.col("weight").sum().over("client")
+    # Of two clients of the same weight the more urgent reason comes first.
+    return decisions.with_columns(weight=whole + pl.col("urgency") / 1000).unique(
+        "client", keep="first", maintain_order=True
+    )
 
 
 def _href(page: str) -> str:

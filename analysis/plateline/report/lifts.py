@@ -12,7 +12,14 @@ import polars as pl
 from plateline.report.months import month_end, previous_month
 from plateline.words import Role, State
 
-__all__ = ["ATTENTION_CONTEXTS", "lift_rows", "month_best", "month_changes", "new_records"]
+__all__ = [
+    "ATTENTION_CONTEXTS",
+    "leading_lifts",
+    "lift_rows",
+    "month_best",
+    "month_changes",
+    "new_records",
+]
 
 # Contexts that explain a fall or a standstill without blaming the training.
 ATTENTION_CONTEXTS = ("deload", "layoff", "diet phase", "rep-range switch")
@@ -39,6 +46,7 @@ def lift_rows(
     sessions: pl.DataFrame,
     curves: pl.DataFrame,
     records: pl.DataFrame,
+    leading: pl.DataFrame,
     month: dt.date,
 ) -> pl.DataFrame:
     """Return one row per lift, most in need of attention first within each client.
@@ -55,6 +63,8 @@ def lift_rows(
         LIFT_CURVES at the end of the month.
     records
         LIFT_RECORDS at the end of the month.
+    leading
+        From `leading_lifts`.
     month
         First day of the month.
 
@@ -64,8 +74,9 @@ def lift_rows(
         The columns of LIFT_STATUS_DETAIL, then `role` (`progression` for all lifts of a
         client who has no other this month), `state_before, slope_before,
         change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
-        `best_*` (the set that said most in the month), `records_month`, `first_date` (of the
-        lift in the log), `attention`.
+        `best_*` (the set that said most in the month), `records_month, best_ever_date`
+        (of a best e1RM of all time in the month), `leads`, `first_date` (of the lift in the
+        log), `attention`.
     """
     key = ["client", "exercise"]
     earlier = before.select(
@@ -80,6 +91,7 @@ def lift_rows(
         .join(month_changes(curves, status, month), on=key, how="left")
         .join(month_best(sessions, month), on=key, how="left")
         .join(new_records(records, month), on=key, how="left")
+        .join(leading, on=key, how="left")
         .join(
             sessions.group_by(key).agg(pl.col("date").min().alias("first_date")),
             on=key,
@@ -88,6 +100,7 @@ def lift_rows(
         .with_columns(
             pl.col("role").fill_null(Role.ACCESSORY.value),
             pl.col("sessions_month", "records_month").fill_null(0),
+            pl.col("leads").fill_null(value=False),
         )
         .with_columns(role=_judged_role())
     )
@@ -205,9 +218,51 @@ def month_best(sessions: pl.DataFrame, month: dt.date) -> pl.DataFrame:
 
 
 def new_records(records: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    """Count the records that were set in the month: `client, exercise, records_month`."""
+    """Count the records that were set in the month.
+
+    Returns
+    -------
+    pl.DataFrame
+        `client, exercise, records_month, best_ever_date` (of the month's last best e1RM of all
+        time; null where there is none).
+    """
     return (
         records.filter(pl.col("date").is_between(month, month_end(month)))
         .group_by("client", "exercise", maintain_order=True)
-        .agg(pl.len().cast(pl.Int32).alias("records_month"))
+        .agg(
+            pl.len().cast(pl.Int32).alias("records_month"),
+            pl.col("date").filter(pl.col("record") == "best e1RM").max().alias("best_ever_date"),
+        )
     )
+
+
+def leading_lifts(sets: pl.DataFrame, roles: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Tell which progression lifts sessions begin with: `client, exercise, leads`.
+
+    Accessory lifts done before them do not count: what is done first of the lifts that are
+    loaded to progress is what the session is about.
+
+    Parameters
+    ----------
+    sets
+        SETS up to the end of the month, in the order done.
+    roles
+        The load room's roles.
+    month
+        First day of the month.
+    """
+    session = ["client", "date", "session"]
+    main = roles.filter(pl.col("role") == Role.PROGRESSION).select("client", "exercise").unique()
+    return (
+        sets.filter(pl.col("date").is_between(month, month_end(month)))
+        .with_row_index("place")
+        .join(main, on=["client", "exercise"], how="semi")
+        .group_by(*session, "exercise")
+        .agg(pl.col("place").min())
+        .with_columns(first=pl.col("place") == pl.col("place").min().over(session))
+        .group_by("client", "exercise")
+        .agg(leads=pl.col("first").mean() >= LEADING_SHARE)
+    )
+
+
+LEADING_SHARE = 0.5

@@ -13,6 +13,7 @@ from plateline.report import sentences as say
 from plateline.report.blocks import Block
 from plateline.report.months import month_name
 from plateline.report.numbers import Units
+from plateline.report.sentences_stuck import stuck
 
 __all__ = ["display_name", "note_block", "opening_block"]
 
@@ -85,7 +86,7 @@ def opening_block(
         The month in a few figures: what each is, and the figure.
     """
     heading = f"{display_name(facts)}, {month_name(month)}"
-    told = [say.moved(lifts, month, units), say.stuck(lifts), in_the_way]
+    told = [say.moved(lifts, month, units), stuck(lifts), in_the_way]
     told = [sentence for sentence in told if sentence]
     words = note_block(note)
     html = Markup(

@@ -1,7 +1,7 @@
-"""The sentences of the first screen: what happened, what is stuck.
+"""The sentences of the first screen: whose month it is, and what moved.
 
-Every sentence of the report comes from this module or one of its kin: `sentences_way` (what
-stands in the way), `sentences_decisions`, `sentences_levers` and `sentences_targets` (next
+Every sentence of the report comes from this module or one of its kin: `sentences_stuck`,
+`sentences_way` (what stands in the way), `sentences_decisions`, `sentences_levers` and `sentences_targets` (next
 month), `sentences_work` (work, plan, condition), `sentences_tables` (cells and captions),
 `sentences_data` (data notes, methods, cautions) and `sentences_index`; nothing else in the
 room puts words together. Each function takes rows of the results and returns plain text, which
@@ -21,8 +21,6 @@ from plateline.report.months import month_name, previous_month
 from plateline.report.numbers import (
     Units,
     count,
-    day,
-    day_range,
     interval,
     percent,
     share,
@@ -37,10 +35,10 @@ __all__ = [
     "change_in_unit",
     "how_sure",
     "in_figures",
+    "judged_lifts",
+    "kind_of",
     "listed",
     "moved",
-    "since",
-    "stuck",
     "subtitle",
     "worded",
 ]
@@ -114,15 +112,15 @@ def in_figures(
     facts: Row, lifts: Sequence[Row], records: int, units: Units
 ) -> list[tuple[str, str]]:
     """Return the month in a few figures: what each is, and the figure."""
-    judged = _judged(lifts)
+    judged = judged_lifts(lifts)
     states = [(state, sum(row["state"] == state for row in judged)) for state in State]
     told = [f"{amount} {state}" for state, amount in states if amount]
-    pairs = [(f"{opened(_kind(judged))}s", ", ".join(told) or "none trained")]
+    pairs = [(f"{opened(kind_of(judged))}s", ", ".join(told) or "none trained")]
     done = f"{facts.get('sessions_month') or 0} logged"
     if facts.get("sessions_planned"):
         done = f"{facts['sessions_done']} of {facts['sessions_planned']} planned"
     pairs.append(("Sessions", f"{done}; {facts.get('sessions_before') or 0} the month before"))
-    pairs.append(("Records", f"{records or 'none'} on {_kind(judged)}s"))
+    pairs.append(("Records", f"{records or 'none'} on {kind_of(judged)}s"))
     if facts.get("mass_kg") is not None:
         rate = facts.get("mass_pct_week")
         tail = "" if rate is None else f", {percent(rate, 2, sign=True)} a week"
@@ -161,26 +159,9 @@ def change_in_unit(row: Row, units: Units) -> str:
     return units.estimate(strength * (1 - 1 / (1 + value / 100)), sign=True)
 
 
-# A state that began within this of a lift's first session may be older than the log.
-LOG_START_DAYS = 14
-
-
-def since(row: Row) -> str:
-    """Say since when: `since about 12 May (2 to 22 May)`; empty if the log cannot tell."""
-    date, first = row.get("since"), row.get("first_date")
-    if date is None:
-        return ""
-    if first is not None and (date - first).days <= LOG_START_DAYS:
-        return f"for as long as it is in the log (from {day(first)})"
-    low, high = row.get("since_low"), row.get("since_high")
-    if low is None or high is None or low == high:
-        return f"since about {day(date)}"
-    return f"since about {day(date)} ({day_range(low, high)})"
-
-
 def moved(lifts: Sequence[Row], month: dt.date, units: Units) -> str:
     """Say which lifts moved up this month and by how much, against last month."""
-    judged = _judged(lifts)
+    judged = judged_lifts(lifts)
     if not judged:
         return f"No lift was trained often enough in {month_name(month)} to say how it moved."
     up = sorted(
@@ -189,14 +170,14 @@ def moved(lifts: Sequence[Row], month: dt.date, units: Units) -> str:
         reverse=True,
     )
     if not up:
-        text = f"No {_kind(judged)} moved clearly up in {month_name(month, year=False)}"
+        text = f"No {kind_of(judged)} moved clearly up in {month_name(month, year=False)}"
     elif len(up) <= NAMED_IN_FULL:
         told = [_amount(row, units, first=place == 0) for place, row in enumerate(up)]
         text = listed(told)
     else:
         some = "All" if len(up) == len(judged) else f"{opened(worded(len(up)))} of"
         told = [f"{row['exercise']} ({change_short(row)})" for row in up[:2]]
-        text = f"{some} {worded(len(judged))} {_kind(judged)}s are moving up, most of all {listed(told)}"
+        text = f"{some} {worded(len(judged))} {kind_of(judged)}s are moving up, most of all {listed(told)}"
     return f"{opened(text)}.{_against_last_month(judged, up, month)}"
 
 
@@ -229,78 +210,13 @@ def _against_last_month(judged: Sequence[Row], up: Sequence[Row], month: dt.date
     return f" At the end of {earlier} {amount} {verb} moving up."
 
 
-def _kind(rows: Sequence[Row]) -> str:
+def kind_of(rows: Sequence[Row]) -> str:
+    """Return what the lifts spoken of are called."""
     return "progression lift" if any(r["role"] == Role.PROGRESSION for r in rows) else "lift"
 
 
-def _judged(lifts: Sequence[Row]) -> list[Row]:
+def judged_lifts(lifts: Sequence[Row]) -> list[Row]:
     """Return the lifts the first screen speaks of: progression lifts trained this month."""
     trained = [row for row in lifts if row["sessions_month"]]
     progression = [row for row in trained if row["role"] == Role.PROGRESSION]
     return progression or trained
-
-
-# What is stuck ---------------------------------------------------------------------------
-
-
-def stuck(lifts: Sequence[Row]) -> str:
-    """Say which lifts stand still or fall, since when, and how sure that is."""
-    judged = _judged(lifts)
-    if not judged:
-        return ""
-    falling = [row for row in judged if row["state"] == State.DECLINING]
-    still = [row for row in judged if row["state"] == State.PLATEAU]
-    unclear = [row for row in judged if row["state"] == State.UNCLEAR]
-    told = []
-    held, standing = (
-        ("also holding", _holds) if any(map(_is_dieting, still)) else ("also stuck", _stands)
-    )
-    for rows, tell, also in ((falling, _falls, "also falling"), (still, standing, held)):
-        if rows:
-            more = [f"{row['exercise']}{_in_short(row)}" for row in rows[1:4]]
-            more += [f"{worded(len(rows) - 4)} more"] if len(rows) > 4 else []
-            told.append(tell(rows[0]) + (f"; {also}: {listed(more)}" if more else ""))
-    if told:
-        return " ".join(opened(f"{text}.") for text in told)
-    tail = f"; {_unclear(unclear)}" if unclear else ""
-    return f"No {_kind(judged)} is stuck or falling{tail}."
-
-
-def _in_short(row: Row) -> str:
-    if row["state"] == State.DECLINING and row.get("change_pct") is not None:
-        return f" ({percent(row['change_pct'], sign=True)})"
-    return " (few sessions)" if "few sessions" in (row.get("context") or []) else ""
-
-
-def _stands(row: Row) -> str:
-    when = since(row) or "for as long as the log can tell"
-    word, figure = how_sure(row["p_plateau"])
-    return f"{row['exercise']} has not moved {when}, {word} a plateau{figure}"
-
-
-def _holds(row: Row) -> str:
-    """Say the same of a lift whose client loses body mass: there it is a good sign."""
-    word, figure = how_sure(row["p_plateau"])
-    return f"{row['exercise']} {word} holds{figure}"
-
-
-def _is_dieting(row: Row) -> bool:
-    return "diet phase" in (row.get("context") or [])
-
-
-def _falls(row: Row) -> str:
-    when = since(row)
-    value = row.get("change_pct")
-    amount = f" {change(row)} this month" if value is not None and value < 0 else ""
-    tail = f" and has been falling {when}" if when else ""
-    word, figure = how_sure(row["p_declining"])
-    return f"{row['exercise']} is down{amount}{tail}, {word} a real decline{figure}"
-
-
-def _unclear(rows: Sequence[Row]) -> str:
-    more = [f"{worded(len(rows) - 3)} more"] if len(rows) > 3 else []
-    names = listed([*(row["exercise"] for row in rows[:3]), *more])
-    needed = [row["sessions_needed"] for row in rows if row.get("sessions_needed")]
-    verb = "is" if len(rows) == 1 else "are"
-    settle = f": about {count(max(needed), 'more session')} would settle it" if needed else ""
-    return f"{names} {verb} not clear yet{settle}"

@@ -6,12 +6,108 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plateline.report.decisions import Decision
-from plateline.report.numbers import count, day, day_range, percent, share
-from plateline.report.sentences import opened, worded
+from plateline.report.numbers import count, day, day_range, number, percent, share
+from plateline.report.sentences import listed, opened, worded
 
 __all__ = ["decide", "index_reason"]
 
 Row = Mapping[str, Any]
+
+NAMED = 2
+"""Lifts named in a decision; of more, one is named and the others are counted."""
+
+_DECIDE = {
+    Decision.MASS_FALLS_FAST: (
+        "Body mass is falling {loss} a week. Slow the loss first; if it was not meant, a doctor or "
+        "licensed dietitian should look at it."
+    ),
+    Decision.FALLING: (
+        "{Lifts} {are} falling, and no break, deload or diet explains it. Ask about pain first, "
+        "then {lever_or_look}."
+    ),
+    Decision.PERHAPS_FALLING: (
+        "None yet: {lifts} may be falling ({p}). Ask about pain, sleep and food; if it goes on for "
+        "two weeks, {lever_or_one}."
+    ),
+    Decision.PERHAPS_STUCK: (
+        "None yet: {lifts} may be stuck ({p}). Give it two more weeks; if it still stands, "
+        "{lever_or_one}."
+    ),
+    Decision.STOPPED: "Nothing was logged after {last}: ask before planning the month.",
+    Decision.STUCK: "Change one thing about {first}: {lever}.{next}",
+    Decision.FALLING_IN_DIET: (
+        "{Lifts} {are} falling while body mass falls. Slow the loss, or accept it and keep load "
+        "and effort while the diet lasts; do not add sets, and chase no records until body mass "
+        "holds."
+    ),
+    Decision.HOLDING_IN_DIET: (
+        "None: {lifts} {hold} while body mass falls, which is what a diet can hope for. Keep load "
+        "and effort as they are."
+    ),
+    Decision.SESSIONS_MISSED: (
+        "{done} of {planned} were done: fit the plan to the week before changing any load."
+    ),
+    Decision.FALLING_EXPLAINED: (
+        "None yet: {lifts} dipped after a break or light weeks. Train as planned and judge again "
+        "in three weeks."
+    ),
+    Decision.BACK_FROM_BREAK: (
+        "None yet. Train as planned after the break, and judge again at the end of next month."
+    ),
+    Decision.ROWS_UNREADABLE: (
+        "None for the training. Mend the rows that could not be read, so that they count."
+    ),
+    Decision.NO_RESERVE: (
+        "None for the training. Ask for reps in reserve on every top set: the next report can then "
+        "say more, sooner."
+    ),
+    Decision.UNCLEAR: (
+        "None yet: {lifts} {are} not clear. Keep the plan and let more sessions settle it."
+    ),
+    Decision.FELT_LITTLE: "None for the progression lifts.",
+    Decision.RANGE_SWITCHED: (
+        "None. Stay in the new rep range, and add load when its top is reached."
+    ),
+    Decision.DELOADED: "None. Go back to the planned loads after the deload.",
+    Decision.STEADY: (
+        "None. Keep the plan as it is; add load where the top of a rep range is reached."
+    ),
+}
+
+_NO_LEVER = (
+    "{First} is stuck and the log shows no reason. Ask about pain, sleep and technique before "
+    "changing anything.{next}"
+)
+
+_ADDED = {
+    Decision.SESSIONS_MISSED: "See first why sessions were missed.",
+    Decision.BACK_FROM_BREAK: "Judge with the break in mind.",
+    Decision.ROWS_UNREADABLE: "Mend the rows that could not be read.",
+    Decision.NO_RESERVE: "Ask for reps in reserve on top sets.",
+    Decision.FELT_LITTLE: "One swap: {swap}.",
+}
+"""What is said beside the first decision, where it stands too."""
+
+_INDEX = {
+    Decision.MASS_FALLS_FAST: "Body mass falls {loss} a week.",
+    Decision.FALLING: "{First} is falling{when}{sure}, with no reason in the log{more}.",
+    Decision.PERHAPS_FALLING: "{First} may be falling{sure}{more}.",
+    Decision.PERHAPS_STUCK: "{First} may be stuck{sure}{more}{rest}.",
+    Decision.STOPPED: "Nothing logged after {last}.",
+    Decision.STUCK: "{First} is stuck{when}{sure}{more}{rest}.",
+    Decision.FALLING_IN_DIET: "{First} is falling{when}{sure}{while_losing}{more}.",
+    Decision.HOLDING_IN_DIET: "{First} holds while body mass falls{more}.",
+    Decision.SESSIONS_MISSED: "{done} of {planned} done.",
+    Decision.FALLING_EXPLAINED: "{First} is down after a break or light weeks{more}.",
+    Decision.BACK_FROM_BREAK: "Back from a break ({break}); {calm}.",
+    Decision.ROWS_UNREADABLE: "{Rows} of the log could not be read.",
+    Decision.NO_RESERVE: "Trains without logging reps in reserve.",
+    Decision.UNCLEAR: "{Amount} {lift_is} not clear yet.",
+    Decision.FELT_LITTLE: "{swap_from} is felt little ({swap_felt} of 5); {calm}.",
+    Decision.RANGE_SWITCHED: "{Switched} changed rep range; {calm}.",
+    Decision.DELOADED: "A planned deload this month; {calm}.",
+    Decision.STEADY: "{Calm}; nothing stands in the way.",
+}
 
 
 def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
@@ -27,139 +123,106 @@ def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
         The first lever for the lift the first decision is about; may be empty.
     """
     first, *others = decisions
-    text = _decision(first, facts, lever)
-    second = next((row for row in others if row["decision"] in _ADDED), None)
-    return f"{text} {_ADDED[second['decision']]}" if second else text
-
-
-def _decision(row: Row, facts: Row, lever: str) -> str:
-    name, lifts = row["exercise"], row["lifts"]
-    also = f" and {worded(lifts - 1)} more" if lifts and lifts > 1 else ""
-    verb = "are" if also else "is"
-    then = f": {lever}" if lever else ""
-    code = row["decision"]
-    if code == Decision.MASS_FALLS_FAST:
-        return (
-            f"Body mass is falling {percent(-facts['mass_pct_week'])} a week. Slow the loss first; "
-            "if it was not meant, a doctor or licensed dietitian should look at it."
-        )
-    if code == Decision.FALLING:
-        return (
-            f"{name}{also} {verb} falling, and no break, deload or diet explains it. Ask about pain "
-            f"first, then {lever or 'look at sleep and food'}."
-        )
-    if code == Decision.PERHAPS_FALLING:
-        return (
-            f"None yet: {name}{also} may be falling ({share(row['p'])}). Ask about pain, sleep and "
-            f"food; if it goes on for two weeks, {lever or 'change one thing'}."
-        )
-    if code == Decision.PERHAPS_STUCK:
-        return (
-            f"None yet: {name}{also} may be stuck ({share(row['p'])}). Give it two more weeks; if "
-            f"it still stands, {lever or 'change one thing'}."
-        )
-    if code == Decision.STOPPED:
-        return f"Nothing was logged after {day(facts['last_date'])}: ask before planning the month."
-    if code == Decision.STUCK:
-        return f"Change one thing about {name}{also}{then}."
-    if code == Decision.FALLING_IN_DIET:
-        return (
-            f"{name}{also} {verb} falling while body mass falls. Slow the loss, or accept it and keep "
-            "load and effort while the diet lasts; do not add sets, and chase no records until "
-            "body mass holds."
-        )
-    if code == Decision.HOLDING_IN_DIET:
-        return (
-            f"None: {name}{also} {'hold' if also else 'holds'} while body mass falls, which is what "
-            "a diet can hope for. Keep load and effort as they are."
-        )
-    if code == Decision.SESSIONS_MISSED:
-        return (
-            f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} "
-            "were done: fit the plan to the week before changing any load."
-        )
-    if code == Decision.FALLING_EXPLAINED:
-        return (
-            f"None yet: {name}{also} dipped after a break or light weeks. Train as planned and "
-            "judge again in three weeks."
-        )
-    if code == Decision.BACK_FROM_BREAK:
-        return (
-            "None yet. Train as planned after the break, and judge again at the end of next month."
-        )
-    if code == Decision.ROWS_UNREADABLE:
-        return "None for the training. Mend the rows that could not be read, so that they count."
-    if code == Decision.NO_RESERVE:
-        return (
-            "None for the training. Ask for reps in reserve on every top set: the next report "
-            "can then say more, sooner."
-        )
-    if code == Decision.UNCLEAR:
-        return f"None yet: {name}{also} {verb} not clear. Keep the plan and let more sessions settle it."
-    if code == Decision.RANGE_SWITCHED:
-        return "None. Stay in the new rep range, and add load when its top is reached."
-    if code == Decision.DELOADED:
-        return "None. Go back to the planned loads after the deload."
-    return "None. Keep the plan as it is; add load where the top of a rep range is reached."
-
-
-_ADDED = {
-    Decision.NO_RESERVE: "Ask for reps in reserve on top sets.",
-    Decision.ROWS_UNREADABLE: "Mend the rows that could not be read.",
-    Decision.BACK_FROM_BREAK: "Judge with the break in mind.",
-    Decision.SESSIONS_MISSED: "See first why sessions were missed.",
-}
+    words = _words(first, facts, lever)
+    text = _DECIDE[Decision(first["decision"])]
+    if first["decision"] == Decision.STUCK and not lever:
+        text = _NO_LEVER
+    added = _ADDED.get(Decision.FELT_LITTLE) if first["decision"] == Decision.FELT_LITTLE else None
+    if added is None:
+        added = next((_ADDED[d["decision"]] for d in others if d["decision"] in _ADDED), None)
+    return (f"{text} {added}" if added else text).format_map(words)
 
 
 def index_reason(row: Row, facts: Row) -> str:
     """Say in a line why a client stands where it does in the index."""
-    name, lifts, p = row["exercise"], row["lifts"], row["p"]
-    sure = f" ({share(p)})" if p is not None else ""
-    more = (
-        f"; so {'is' if lifts == 2 else 'are'} {worded(lifts - 1)} more"
-        if lifts and lifts > 1
-        else ""
+    return _INDEX[Decision(row["decision"])].format_map(_words(row, facts, ""))
+
+
+class _Words(dict[str, str]):
+    """What the sentences are filled with; what is not known of a client reads as nothing."""
+
+    def __missing__(self, key: str) -> str:
+        return ""
+
+
+def _words(row: Row, facts: Row, lever: str) -> _Words:
+    first, others, amount = row["exercise"] or "", list(row["others"] or []), row["lifts"] or 0
+    several = amount > 1
+    names = [first, *others]
+    if len(names) > NAMED:
+        names = [first, f"{worded(len(others))} more"]
+    sure = f" ({share(row['p'])})" if row["p"] is not None else ""
+    more = f"; so {'is' if amount == 2 else 'are'} {worded(amount - 1)} more" if several else ""
+    next_ones = f" After that, {listed(others[:NAMED])}." if others else ""
+    words = _Words(
+        first=first,
+        First=opened(first),
+        lifts=listed(names),
+        Lifts=opened(listed(names)),
+        are="are" if several else "is",
+        hold="hold" if several else "holds",
+        p=share(row["p"]) if row["p"] is not None else "",
+        sure=sure,
+        more=more,
+        next=next_ones,
+        lever=lever,
+        lever_or_one=lever or "change one thing",
+        lever_or_look=lever or "look at sleep and food",
+        when=f" since about {day(row['since'])}" if row["since"] is not None else "",
+        Amount=opened(worded(amount)),
+        lift_is="lifts are" if several else "lift is",
+        Switched=f"{opened(worded(amount))} lifts" if several else opened(first),
+        rest=_rest(row),
+        calm=_calm(row),
+        Calm=opened(_calm(row)),
     )
-    when = f" since about {day(row['since'])}" if row["since"] is not None else ""
-    code = row["decision"]
-    if code == Decision.MASS_FALLS_FAST:
-        return f"Body mass falls {percent(-facts['mass_pct_week'])} a week."
-    if code == Decision.FALLING:
-        return f"{name} is falling{when}{sure}, with no reason in the log{more}."
-    if code == Decision.PERHAPS_FALLING:
-        return f"{name} may be falling{sure}{more}."
-    if code == Decision.PERHAPS_STUCK:
-        return f"{name} may be stuck{sure}{more}."
-    if code == Decision.STOPPED:
-        return f"Nothing logged after {day(facts['last_date'])}."
-    if code == Decision.STUCK:
-        return f"{name} is stuck{when}{sure}{more}."
-    if code == Decision.FALLING_IN_DIET:
-        rate = facts.get("mass_pct_week")
-        tail = f" while body mass falls {percent(-rate)} a week" if rate is not None else ""
-        return f"{name} is falling{when}{sure}{tail}{more}."
-    if code == Decision.HOLDING_IN_DIET:
-        return f"{name} holds while body mass falls{more}."
-    if code == Decision.SESSIONS_MISSED:
-        return f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done."
-    if code == Decision.FALLING_EXPLAINED:
-        return f"{name} is down after a break or light weeks{more}."
-    if code == Decision.BACK_FROM_BREAK:
-        return (
-            f"Back from a break ({day_range(facts['break_from'], facts['break_to'])}); "
-            "nothing is falling."
+    return _Words(words | _client_words(facts))
+
+
+def _rest(row: Row) -> str:
+    """Say that all other lifts move, where they do."""
+    rest = row["judged"] - row["lifts"]
+    if rest < 2 or row["moving"] != rest:
+        return ""
+    return f"; the other {worded(rest)} move up"
+
+
+def _calm(row: Row) -> str:
+    """Say how many lifts move up, or at least that none falls."""
+    moving, judged = row["moving"], row["judged"]
+    if not moving:
+        return "nothing is falling"
+    if moving == judged:
+        return "the one lift moves up" if judged == 1 else f"all {worded(judged)} lifts move up"
+    return f"{worded(moving)} of {worded(judged)} lifts move up"
+
+
+def _client_words(facts: Row) -> dict[str, str]:
+    """Return the words about the client, whatever is known."""
+    words = {}
+    rate = facts.get("mass_pct_week")
+    if rate is not None:
+        words["loss"] = percent(-rate)
+        words["while_losing"] = f" while body mass falls {percent(-rate)} a week"
+    if facts.get("last_date") is not None:
+        words["last"] = day(facts["last_date"])
+    if facts.get("sessions_planned"):
+        words["done"] = str(facts["sessions_done"])
+        words["planned"] = count(facts["sessions_planned"], "planned session")
+    if facts.get("break_from") is not None:
+        words["break"] = day_range(facts["break_from"], facts["break_to"])
+    if facts.get("rejected"):
+        rows = "row" if facts["rejected"] == 1 else "rows"
+        words["Rows"] = f"{opened(worded(facts['rejected']))} {rows}"
+    if facts.get("swap_from"):
+        words["swap_from"] = opened(facts["swap_from"])
+        words["swap_felt"] = number(facts["swap_felt"], 1)
+        words["swap"] = (
+            f"{facts['swap_from']}, felt {number(facts['swap_felt'], 1)} of 5, for "
+            f"{facts['swap_to']}{_felt_well(facts['swap_to_felt'])}"
         )
-    if code == Decision.ROWS_UNREADABLE:
-        return f"{opened(worded(facts['rejected']))} {'row' if facts['rejected'] == 1 else 'rows'} of the log could not be read."
-    if code == Decision.NO_RESERVE:
-        return "Trains without logging reps in reserve."
-    if code == Decision.UNCLEAR:
-        return f"{opened(worded(lifts))} {'lift is' if lifts == 1 else 'lifts are'} not clear yet."
-    if code == Decision.RANGE_SWITCHED:
-        what = f"{opened(worded(lifts))} lifts" if lifts > 1 else name
-        return f"{what} changed rep range; nothing is falling."
-    if code == Decision.DELOADED:
-        return "A planned deload this month; nothing is falling."
-    if lifts:
-        return f"{opened(worded(lifts))} {'lift' if lifts == 1 else 'lifts'} moving up; nothing stands in the way."
-    return "Nothing is stuck or falling."
+    return words
+
+
+def _felt_well(feel: float | None) -> str:
+    return "" if feel is None else f", felt {number(feel, 1)} of 5"

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from plateline.report.numbers import Units, count, day, number, percent
-from plateline.report.sentences import change_in_unit, listed, since
+from plateline.report.sentences import change_in_unit, listed
+from plateline.report.sentences_stuck import since
 from plateline.words import State
 
 __all__ = [
