@@ -112,23 +112,11 @@ def _labelled(
 
     from plateline.exercises import load_catalogue
     from plateline.exercises.names import label_names, relabel
+    from plateline.exercises.reading import written_names
+    from plateline.words import PLAN
 
-    counts = (
-        intake.sets.lazy()
-        .select("client", name="exercise")
-        .with_row_index("_seen")
-        .group_by("client", "name")
-        .agg(pl.len().cast(pl.Int64).alias("rows"), pl.col("_seen").min())
-        .sort("_seen")
-        .drop("_seen")
-        .collect()
-    )
-    if planned is not None:
-        only = planned.select("client", name="exercise", rows=pl.lit(0, pl.Int64)).unique(
-            maintain_order=True
-        )
-        counts = pl.concat([counts, only.join(counts, on=["client", "name"], how="anti")])
-    names = label_names(counts, load_catalogue(exercises))
+    plan = pl.DataFrame(schema=dict(PLAN)) if planned is None else planned
+    names = label_names(written_names(intake.sets, plan), load_catalogue(exercises))
     if names.filter(pl.col("exercise") != pl.col("name")).height == 0:
         return intake, names  # every name is its own label: nothing to copy
     sets = relabel(intake.sets, names).select(intake.sets.columns)

@@ -186,15 +186,20 @@ def _catalogue(own: list[Path]) -> pl.DataFrame:
 
 def written_names(sets: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:
     """Count each client's names as written; those that stand only in the plan have 0 rows."""
-    logged = sets.group_by("client", name="exercise", maintain_order=True).agg(
-        rows=pl.len().cast(pl.Int64)
+    every = pl.concat(
+        [
+            frame.lazy().select("client", name="exercise", _logged=pl.lit(is_logged))
+            for frame, is_logged in ((sets, True), (plan, False))
+        ]
     )
-    planned = plan.group_by("client", name="exercise", maintain_order=True).agg(
-        rows=pl.lit(0, pl.Int64)
-    )
+    # Sorted by where a name is first seen: a group-by that keeps the order of rows would
+    # hold every row of a large log.
     return (
-        pl.concat([logged, planned])
+        every.with_row_index("_seen")
         .filter(pl.col("name").is_not_null())
-        .group_by("client", "name", maintain_order=True)
-        .agg(pl.col("rows").sum())
+        .group_by("client", "name")
+        .agg(pl.col("_logged").sum().cast(pl.Int64).alias("rows"), pl.col("_seen").min())
+        .sort("_seen")
+        .drop("_seen")
+        .collect()
     )
