@@ -88,3 +88,39 @@ def test_the_first_weeks_are_only_watched():
     log = lifter(steady(0.3))
     first = backtest(log, AS_OF)["date"].min()
     assert first >= log["date"][0] + dt.timedelta(weeks=2)
+
+
+def test_years_of_history_have_a_curve_without_seams():
+    weeks = 170
+    path = lambda t: 25 * np.log1p(t / 20)  # noqa: E731
+    log = lifter(path, weeks=weeks, days_between=5, noise_pct=1.2)
+    past = lift_curves(log, AS_OF).filter(pl.col("kind") == "session")
+    assert past["fitted_kg"].null_count() == 0
+    t = np.array([(d - log["date"][0]).days for d in past["date"]]) / 7
+    level = 100 * np.log(past["fitted_kg"].to_numpy())
+    error = level - path(t)
+    assert np.std(error) < 0.8
+    assert np.abs(np.diff(error))[8:].max() < 0.6
+    truth = np.exp((path(t) + error.mean()) / 100)
+    held = (past["low_kg"].to_numpy() <= truth) & (truth <= past["high_kg"].to_numpy())
+    assert held.mean() > 0.8
+
+
+def test_the_last_year_of_a_long_history_is_that_of_a_short_one():
+    log = lifter(turning(0.3, 0.0, 100), weeks=130, days_between=5)
+    recent = pl.col("date") > AS_OF - dt.timedelta(weeks=30)
+    kept = log.filter(pl.col("date") > AS_OF - dt.timedelta(weeks=58))
+    long, short = (
+        lift_curves(frame, AS_OF).filter(recent, pl.col("kind") == "session")["fitted_kg"]
+        for frame in (log, kept)
+    )
+    # the lift's rep curve, and so its scale, is learned from all its sessions
+    assert (long / long[-1]).to_numpy() == pytest.approx((short / short[-1]).to_numpy(), rel=0.004)
+
+
+def test_a_lift_that_was_given_up_years_ago_has_a_curve_too():
+    old = lifter(steady(0.3), as_of=AS_OF - dt.timedelta(weeks=100), exercise="Back squat")
+    past = lift_curves(pl.concat([old, lifter(steady(0.3))]), AS_OF)
+    squat = past.filter(pl.col("exercise") == "Back squat", pl.col("kind") == "session")
+    assert squat["fitted_kg"].null_count() == 0
+    assert squat["date"].to_list() == old["date"].to_list()

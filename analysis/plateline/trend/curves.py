@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,11 +12,9 @@ from numpy.typing import NDArray
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
-from plateline.trend.paths import Path
-from plateline.trend.pooled import Common, Pooled
-from plateline.trend.regimes import run_regimes
+from plateline.trend.pooled import Common
+from plateline.trend.smoothing import session_levels
 from plateline.trend.status import scale_of
-from plateline.trend.weeks import Weeks, week_rows
 from plateline.words import LIFT_CURVES, conform
 
 __all__ = ["lift_curves"]
@@ -70,19 +67,9 @@ def lift_curves(
 
 def _past(fit: Fit) -> pl.DataFrame:
     """Return the rows of the sessions."""
-    level, var = _smoothed(fit)
-    count = len(level)
     lift = fit.days.lift
-    row, offset = week_rows(fit.days.day, (fit.as_of - dt.date(1970, 1, 1)).days, count)
-    seen = (row >= 0) & fit.has_evidence[lift]
-    at = np.clip(row + offset, 0, count - 1)
-    low = np.minimum(np.floor(at).astype(np.int64), max(count - 2, 0))
-    high = np.minimum(low + 1, count - 1)
-    part = at - low
-    low = np.maximum(low, fit.weeks.start[lift])
-    high = np.maximum(high, low)
-    middle = (1 - part) * level[low, lift] + part * level[high, lift]
-    sd = np.sqrt((1 - part) * var[low, lift] + part * var[high, lift])
+    middle, sd = session_levels(fit)
+    seen = np.isfinite(middle)
     curve = fit.lifts.curve_mean
     _, bend = scale_of(fit)
     to_scale = (fit.lifts.steeper * (fit.lifts.usual_bend - bend) - bend)[lift]
@@ -132,50 +119,3 @@ def _ahead(fit: Fit) -> pl.DataFrame:
         )
         frames.append(frame.filter(fresh))
     return conform(pl.concat(frames), LIFT_CURVES)
-
-
-def _smoothed(fit: Fit) -> tuple[Floats, Floats]:
-    """Return level and variance of every week, from what came before and after it.
-
-    What is known from the weeks up to one (forwards) and expected from the weeks after it
-    (the same model run backwards) are put together by their precisions.
-    """
-    forward = _needed(fit.posterior.path)
-    turned = run_regimes(_reversed(fit.weeks), _reversed_pooled(fit.pooled), path=True)
-    backward = _needed(turned.path)
-    later, later_var = backward.mean[0, ::-1], backward.cov[0, ::-1]
-    precision = np.where(later_var > 0, 1 / np.where(later_var > 0, later_var, 1.0), 0.0)
-    own_var = np.maximum(forward.level_var, 1e-9)
-    total = 1 / own_var + precision
-    return (forward.level / own_var + later * precision) / total, 1 / total
-
-
-def _needed(path: Path | None) -> Path:
-    if path is None:
-        raise ValueError("the regimes were run without their path")
-    return path
-
-
-def _reversed(weeks: Weeks) -> Weeks:
-    """Return the weeks in reverse; what a layoff adds comes after the step, not before it."""
-    seen = weeks.precision[::-1] > 0
-    shock = np.zeros_like(weeks.shock)
-    shock[1:] = weeks.shock[:0:-1]
-    return replace(
-        weeks,
-        y=weeks.y[::-1],
-        precision=weeks.precision[::-1],
-        shock=shock,
-        start=np.where(seen.any(0), seen.argmax(0), len(seen) - 1),
-    )
-
-
-def _reversed_pooled(pooled: Pooled) -> Pooled:
-    """Return what lifts have in common when time runs backwards: progress becomes decline."""
-    return Pooled(
-        start=pooled.start[::-1],
-        hazard=pooled.hazard[::-1],
-        change=pooled.change[::-1, ::-1],
-        slope_mean=-pooled.slope_mean[::-1],
-        slope_sd=pooled.slope_sd[::-1],
-    )

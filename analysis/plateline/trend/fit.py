@@ -189,7 +189,7 @@ def fit_clean(
         first_day = common.first_day
     elif first_day is None:
         first_day = _day_number(clean["date"].min(), as_of)
-    weeks = lay_out(lifts, days, weighed, first_day, as_of_day)
+    weeks = lay_out(days, weighed, lifts.count, first_day, as_of_day)
     if common is None:
         pooled = learn_pooled(weeks)
         common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)

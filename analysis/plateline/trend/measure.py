@@ -94,6 +94,12 @@ class Days:
     first_reps: Floats
     logged: Floats
 
+    def take(self, sessions: Whole, lift: Whole) -> Days:
+        """Return some entries, as entries of other lifts."""
+        each = ("day", "y", "log_load", "error_var", "first_reps", "logged")
+        values = {name: getattr(self, name)[sessions] for name in each}
+        return Days(frame=self.frame[sessions], lift=lift, **values)
+
 
 def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
     """Collapse the sets of each day, and learn each lift's rep curve within its days.

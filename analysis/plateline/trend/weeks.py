@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,6 +84,11 @@ class Weighed:
     noise_sd: Floats
     log_noise: float
     day_covariance: float
+
+    def take(self, sessions: Whole) -> Weighed:
+        """Return some sessions; what is one a lift stays as it is."""
+        each = ("y", "x", "var", "odd", "low", "back", "ordinary_var")
+        return replace(self, **{name: getattr(self, name)[sessions] for name in each})
 
 
 def weigh(
@@ -224,10 +229,21 @@ def week_rows(day: Floats, as_of_day: int, weeks: int) -> tuple[Whole, Floats]:
     return (weeks - 1 - age // 7).astype(np.int64), (3 - age % 7) / 7
 
 
-def lay_out(lifts: Lifts, days: Days, weighed: Weighed, first_day: int, as_of_day: int) -> Weeks:
-    """Collapse the sessions of each week, for at most `MAX_WEEKS` weeks before the as-of day."""
+def lay_out(
+    days: Days, weighed: Weighed, count: int, first_day: int, as_of_day: int,
+    most_weeks: int | None = MAX_WEEKS,
+) -> Weeks:  # fmt: skip
+    """Collapse the sessions of each week, for at most `most_weeks` weeks before the as-of day.
+
+    Parameters
+    ----------
+    count
+        Number of lifts.
+    first_day
+        How far back to look, where `most_weeks` does not end it before.
+    """
     oldest = int((as_of_day - first_day) // 7) + 1
-    weeks, count = min(MAX_WEEKS, oldest), lifts.count
+    weeks = oldest if most_weeks is None else min(most_weeks, oldest)
     row, _ = week_rows(days.day, as_of_day, weeks)
     keep = row >= 0
     cell = (days.lift * weeks + row)[keep]
