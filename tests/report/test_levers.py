@@ -14,8 +14,9 @@ from plateline.report.sentences_levers import (
     because,
     first_lever,
     grouped,
+    swap,
 )
-from plateline.report.tables_next import cautions_block, levers_block
+from plateline.report.tables_next import cautions_block, levers_block, swaps_block
 
 
 def lever(exercise: str = "Bench press", **changed: Any) -> dict[str, Any]:
@@ -65,6 +66,22 @@ def test_the_first_lever_is_told_with_all_its_evidence() -> None:
     assert "stuck for 13 weeks" in said
     assert "back off" not in said
     assert first_lever(rows, "Squat") == ""
+    silent = lever(lever=Lever.LEAVE_ALONE.value, evidence=Evidence.NO_CAUSE.value)
+    assert first_lever([silent], "Bench press") == ""
+
+
+def test_a_swap_of_accessory_work_names_both_lifts_and_why() -> None:
+    row = lever(
+        "Lunge", lever=Lever.VARIANT.value, evidence=Evidence.FELT_LITTLE.value, value=2.0,
+        substitute="Split squat", substitute_feel=None, try_load=None,
+    )  # fmt: skip
+    said = swap(row)
+    assert (
+        said == "Lunge: swap it for Split squat for six weeks. The target muscle was felt 2 of 5."
+    )
+    assert said in repr(swaps_block([row]))
+    assert repr(swaps_block([])) == ""
+    assert "<b>" not in str(swaps_block([row | {"exercise": "<b>x</b>"}]).html)
 
 
 def test_lifts_with_the_same_levers_stand_together_and_differing_evidence_is_named() -> None:

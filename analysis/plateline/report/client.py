@@ -29,7 +29,7 @@ from plateline.report.opening import opening_block
 from plateline.report.results import Results, compute_results, is_results_folder
 from plateline.report.tables_data import bullet_list, rejected_table
 from plateline.report.tables_lifts import accessory_table, lift_table, records_table
-from plateline.report.tables_next import cautions_block, levers_block, target_table
+from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
 from plateline.report.tables_work import plan_table
 from plateline.words import Role, State
 
@@ -137,8 +137,9 @@ class ClientReport:
             target_table(targets, self.units)
             + paragraphs([sentences_targets.TARGETS_HOW] if targets else [])
             + levers_block(levers)
-            + paragraphs([sentences_targets.leave_alone(moving, unclear)])
-            + cautions_block(levers, targets)
+            + swaps_block(self._swaps)
+            + paragraphs([sentences_targets.leave_alone(moving, unclear, len(self._progression))])
+            + cautions_block([*levers, *self._swaps], targets)
         )
 
     def data_notes(self) -> Block:
@@ -214,6 +215,13 @@ class ClientReport:
         order = {row["exercise"]: place for place, row in enumerate(self._progression)}
         mine = [row for row in self._rows("levers") if row["exercise"] in stuck]
         return sorted(mine, key=lambda row: order[row["exercise"]])
+
+    @functools.cached_property
+    def _swaps(self) -> list[Row]:
+        """Swaps of accessory lifts, the one felt least first."""
+        accessory = {row["exercise"] for row in self._lifts if row["role"] == Role.ACCESSORY}
+        mine = [row for row in self._rows("levers") if row["exercise"] in accessory]
+        return sorted(mine, key=lambda row: row["value"])
 
     @functools.cached_property
     def _trend_figures(self) -> dict[str, Figure]:

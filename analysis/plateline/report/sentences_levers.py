@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -11,7 +11,7 @@ from plateline.advice.tables import Caution, Evidence, Lever
 from plateline.report.numbers import NBSP, count, number, percent
 from plateline.report.sentences import listed, opened, worded
 
-__all__ = ["CAUTION_WORDS", "Advice", "action", "because", "first_lever", "grouped"]
+__all__ = ["CAUTION_WORDS", "Advice", "action", "because", "first_lever", "grouped", "swap"]
 
 Row = Mapping[str, Any]
 
@@ -75,7 +75,7 @@ def _shared_evidence(members: Sequence[tuple[str, Sequence[Row]]]) -> str:
 def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
     """Return the first lever of a lift as a clause for the first screen; empty if there is none."""
     mine = [row for row in levers if row["exercise"] == exercise]
-    if not mine:
+    if not mine or mine[0]["lever"] in (Lever.LEAVE_ALONE, Lever.LOG_BETTER):
         return ""
     points = [row for row in mine if row["rank"] == mine[0]["rank"]]
     return f"{action(points[0])}. {opened(because(points))}"
@@ -83,42 +83,37 @@ def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
 
 def action(row: Row) -> str:
     """Say what to change, as a clause that starts with a verb."""
-    low, high = row["proposed_low"], row["proposed_high"]
-    now_low, now_high = row["now_low"], row["now_high"]
-    weeks = f" for {worded(row['for_weeks'])} weeks" if (row["for_weeks"] or 0) > 1 else ""
-    lever = row["lever"]
-    if lever == Lever.WAIT:
-        return "change nothing and judge again in three weeks"
-    if lever == Lever.BACK_OFF:
-        share_of_sets = _range(low, high)
-        return f"back off for a week, with {share_of_sets} % of the usual sets and lighter loads"
-    if lever == Lever.FOOD_AND_SLEEP:
-        return "look at food and sleep before the training"
-    if lever in (Lever.FEWER_SETS, Lever.MORE_SETS):
-        verb = "do fewer" if lever == Lever.FEWER_SETS else "do more"
-        return (
-            f"{verb} sets for {row['muscle']}, {_range(low, high)} hard ones a week instead of "
-            f"{number(now_low, 1)}{weeks}"
-        )
-    if lever == Lever.REP_RANGE:
-        return (
-            f"train it for {_range(low, high)} reps instead of {_range(now_low, now_high)}{weeks}"
-            f"{_begun_with(row)}"
-        )
-    if lever == Lever.VARIANT:
-        feel = row["substitute_feel"]
-        felt = f", which was felt well ({number(feel, 1)} of 5)," if feel is not None else ""
-        return f"swap it for {row['substitute']}{felt}{weeks}".rstrip(",") + _begun_with(row)
-    if lever == Lever.LOG_BETTER:
-        return _LOGGING.get(row["evidence"], "log it more closely")
-    return "leave it alone"
+    return _ACTIONS[Lever(row["lever"])](row)
 
 
-_LOGGING = {
-    Evidence.NO_RIR: "write down reps in reserve",
-    Evidence.FEW_SESSIONS: "keep it in the plan until more sessions settle it",
-    Evidence.STALE: "train it again before judging it",
-}
+def swap(row: Row) -> str:
+    """Say which accessory lift to swap for which, and why."""
+    return f"{row['exercise']}: {action(row)}. {opened(because([row]))}."
+
+
+def _sets(row: Row) -> str:
+    return (
+        f"do {_range(row['proposed_low'], row['proposed_high'])} hard sets a week for "
+        f"{row['muscle']} instead of {number(row['now_low'], 1)}{_weeks(row)}"
+    )
+
+
+def _other_range(row: Row) -> str:
+    now = _range(row["now_low"], row["now_high"])
+    return (
+        f"train it for {_range(row['proposed_low'], row['proposed_high'])} reps instead of "
+        f"{now}{_weeks(row)}{_begun_with(row)}"
+    )
+
+
+def _other_lift(row: Row) -> str:
+    feel = row["substitute_feel"]
+    felt = f", which was felt well ({number(feel, 1)} of 5)," if feel is not None else ""
+    return f"swap it for {row['substitute']}{felt}{_weeks(row)}".rstrip(",") + _begun_with(row)
+
+
+def _weeks(row: Row) -> str:
+    return f" for {worded(row['for_weeks'])} weeks" if (row["for_weeks"] or 0) > 1 else ""
 
 
 def _begun_with(row: Row) -> str:
@@ -135,62 +130,117 @@ def _range(low: float | None, high: float | None) -> str:
     return f"{number(low, 1)} to {number(high, 1)}"
 
 
+_LOGGING = {
+    Evidence.NO_RIR: "write down reps in reserve",
+    Evidence.FEW_SESSIONS: "keep it in the plan until more sessions settle it",
+    Evidence.STALE: "train it again before judging it",
+}
+
+_ACTIONS: dict[Lever, Callable[[Row], str]] = {
+    Lever.WAIT: lambda row: "change nothing and judge again in three weeks",
+    Lever.BACK_OFF: lambda row: (
+        f"back off for a week, with {_range(row['proposed_low'], row['proposed_high'])} % of the "
+        "usual sets and lighter loads"
+    ),
+    Lever.FOOD_AND_SLEEP: lambda row: "look at food and sleep before the training",
+    Lever.FEWER_SETS: _sets,
+    Lever.MORE_SETS: _sets,
+    Lever.REP_RANGE: _other_range,
+    Lever.VARIANT: _other_lift,
+    Lever.LOG_BETTER: lambda row: _LOGGING.get(row["evidence"], "log it more closely"),
+    Lever.LEAVE_ALONE: lambda row: "leave it alone",
+}
+
+
 def because(points: Sequence[Row]) -> str:
     """Return the evidence for one lever, piece by piece."""
     return listed([_evidence(row) for row in points])
 
 
 def _evidence(row: Row) -> str:
-    value, reference, muscle = row["value"], row["reference"], row["muscle"]
-    words = {
-        Evidence.PROGRESSING: f"the lift moves by {percent(value, 2, sign=True)} a week",
-        Evidence.UNCLEAR: "its direction is not clear yet",
-        Evidence.ACCESSORY: "accessory work is judged by effort and volume",
-        Evidence.NO_CAUSE: "nothing in the log speaks for a change",
-        Evidence.PLANNED_DELOAD: "a planned light week is just behind",
-        Evidence.AFTER_LAYOFF: f"{number(value)} days without training are just behind",
-        Evidence.NEW_REP_RANGE: f"the rep range is new ({number(value)} % of sessions in it)",
-        Evidence.LOAD_ABOVE_PERFORMANCE: (
-            f"load runs ahead of performance, {number(value, 2)} times balance"
-        ),
-        Evidence.RATED_TIRED: (
-            f"tiredness is rated {number(value, 1)} of 28 against a usual {number(reference, 1)}"
-        ),
-        Evidence.NO_EASY_WEEK: f"there was no easier week for {number(value)} weeks",
-        Evidence.ALL_TO_FAILURE: f"{number(value)} % of sets went to failure",
-        Evidence.LOSING_MASS: f"body mass changes by {percent(value, 2, sign=True)} a week",
-        Evidence.LOSING_FASTER: (
-            f"body mass changes by {percent(value, 2, sign=True)} a week, faster than the "
-            f"{percent(reference, 1)} at which trained people still gained strength"
-        ),
-        Evidence.SHORT_SLEEP: f"sleep is {number(value, 1)} h a night",
-        Evidence.SETS_BELOW_PLAN: (
-            f"{muscle} got {number(value, 1)} hard sets a week of {number(reference, 1)} planned"
-        ),
-        Evidence.SETS_BELOW_OWN: (
-            f"{muscle} got {number(value, 1)} hard sets a week, and {number(reference, 1)} while "
-            "the lift still moved"
-        ),
-        Evidence.SETS_ABOVE_OWN: (
-            f"{muscle} gets {number(value, 1)} hard sets a week, and got {number(reference, 1)} "
-            "while the lift still moved"
-        ),
-        Evidence.FEW_SETS: f"{muscle} gets only {number(value, 1)} hard sets a week",
-        Evidence.MANY_SETS: f"{muscle} gets {number(value, 1)} hard sets a week",
-        Evidence.DIET_COST: (
-            f"sets cost more while body mass falls, and {muscle} gets {number(value, 1)} a week"
-        ),
-        Evidence.SAME_REPS: f"the rep range has been the same for {number(value)} weeks",
-        Evidence.STUCK_LONG: f"the lift has been stuck for {number(value)} weeks",
-        Evidence.FELT_LITTLE: f"the target muscle was felt {number(value, 1)} of 5",
-        Evidence.NO_RIR: f"reps in reserve stand beside {number(value)} % of sets",
-        Evidence.FEW_SESSIONS: _needed(reference),
-        Evidence.STALE: "the lift was not trained lately",
-    }
-    return words.get(row["evidence"], str(row["evidence"]))
+    return _EVIDENCE[Evidence(row["evidence"])](row)
 
 
-def _needed(sessions: float | None) -> str:
-    if sessions is None:
+def _one(row: Row, column: str = "value") -> str:
+    return number(row[column], 1)
+
+
+def _mass(row: Row) -> str:
+    return f"body mass changes by {percent(row['value'], 2, sign=True)} a week"
+
+
+def _got(row: Row) -> str:
+    return f"{_one(row)} hard sets a week for {row['muscle']}"
+
+
+def _needed(row: Row) -> str:
+    if row["reference"] is None:
         return "more sessions are needed"
-    return f"about {count(round(sessions), 'more session')} would settle it"
+    return f"about {count(round(row['reference']), 'more session')} would settle it"
+
+
+_EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
+    Evidence.PROGRESSING: lambda row: (
+        f"the lift moves by {percent(row['value'], 2, sign=True)} a week"
+    ),
+    Evidence.UNCLEAR: lambda row: "its direction is not clear yet",
+    Evidence.HELD_ON_DIET: lambda row: "it holds while body mass falls as planned",
+    Evidence.ACCESSORY: lambda row: "accessory work is judged by effort and volume",
+    Evidence.NO_CAUSE: lambda row: "nothing in the log speaks for a change",
+    Evidence.PLANNED_DELOAD: lambda row: "a planned light week is just behind",
+    Evidence.AFTER_LAYOFF: lambda row: (
+        f"{number(row['value'])} days without training are just behind"
+    ),
+    Evidence.NEW_REP_RANGE: lambda row: (
+        f"the rep range is new ({number(row['value'])} % of sessions in it)"
+    ),
+    Evidence.LOAD_ABOVE_PERFORMANCE: lambda row: (
+        f"its recent load is high for what it shows ({number(row['value'], 2)}; 1 is in balance)"
+    ),
+    Evidence.RATED_TIRED: lambda row: (
+        f"sleep, stress, fatigue and soreness were rated worse than usual ({_one(row)} of 28 "
+        f"against {_one(row, 'reference')})"
+    ),
+    Evidence.NO_EASY_WEEK: lambda row: f"there was no easier week for {number(row['value'])} weeks",
+    Evidence.ALL_TO_FAILURE: lambda row: f"{number(row['value'])} % of sets went to failure",
+    Evidence.LOSING_MASS: _mass,
+    Evidence.LOSING_FASTER: lambda row: (
+        f"{_mass(row)}, faster than the {percent(row['reference'], 1)} at which trained people "
+        "still gained strength"
+    ),
+    Evidence.SHORT_SLEEP: lambda row: f"sleep is {_one(row)} h a night",
+    Evidence.SETS_BELOW_PLAN: lambda row: (
+        f"{_got(row)} were done, of {_one(row, 'reference')} planned"
+    ),
+    Evidence.SETS_BELOW_OWN: lambda row: (
+        f"{_got(row)} were done, and {_one(row, 'reference')} while the lift still moved"
+    ),
+    Evidence.SETS_ABOVE_OWN: lambda row: (
+        f"{_got(row)} were done, and only {_one(row, 'reference')} while the lift still moved"
+    ),
+    Evidence.FEW_SETS: lambda row: f"there are only {_got(row)}",
+    Evidence.MANY_SETS: lambda row: f"there are {_got(row)}",
+    Evidence.REPS_FADE: lambda row: (
+        f"later sets lose {number(row['value'])} % of the reps, and lost "
+        f"{number(row['reference'])} % while the lift still moved"
+    ),
+    Evidence.BACK_OFF_FADES: lambda row: (
+        f"back-off sets give {number(100 * row['value'])} % of the reps that the top set led to "
+        "expect"
+    ),
+    Evidence.DIET_COST: lambda row: (
+        f"sets cost more while body mass falls, and there are {_got(row)}"
+    ),
+    Evidence.SAME_REPS: lambda row: (
+        f"the reps have been the same for {number(row['value'])} weeks or longer"
+    ),
+    Evidence.STUCK_LONG: lambda row: f"the lift has been stuck for {number(row['value'])} weeks",
+    Evidence.FELT_LITTLE: lambda row: f"the target muscle was felt {_one(row)} of 5",
+    Evidence.NO_RIR: lambda row: (
+        f"reps in reserve stand beside only {number(row['value'])} % of sets"
+        if row["value"]
+        else "reps in reserve are never written down"
+    ),
+    Evidence.FEW_SESSIONS: _needed,
+    Evidence.STALE: lambda row: "the lift was not trained lately",
+}

@@ -7,7 +7,7 @@ from typing import Any
 
 from plateline.report.numbers import DASH, NBSP, Units, day, number
 from plateline.report.prescriptions import BIG_JUMP_PCT
-from plateline.report.sentences import listed
+from plateline.report.sentences import listed, worded
 from plateline.report.sentences_tables import set_words
 from plateline.words import SetKind, State
 
@@ -16,6 +16,7 @@ __all__ = [
     "NO_LEVERS",
     "NO_TARGET",
     "NO_TARGETS",
+    "SWAPS_LABEL",
     "TARGETS_CAPTION",
     "TARGETS_HOW",
     "jumps",
@@ -112,11 +113,15 @@ def _is_big(jump: float | None) -> bool:
     return jump is not None and jump > BIG_JUMP_PCT
 
 
-def leave_alone(moving: Sequence[str], unclear: Sequence[str]) -> str:
-    """Say which lifts need no change."""
+SWAPS_LABEL = "Accessory work"
+
+
+def leave_alone(moving: Sequence[str], unclear: Sequence[str], lifts: int) -> str:
+    """Say which of the lifts need no change."""
     parts = []
     if moving:
-        parts.append(f"Leave alone what moves: {listed(list(moving))}.")
+        every = f"all {worded(lifts)} progression lifts" if len(moving) == lifts > 3 else ""
+        parts.append(f"Leave alone what moves: {every or listed(list(moving))}.")
     if unclear:
         parts.append(
             f"Change nothing yet about {listed(list(unclear))}: "

@@ -14,7 +14,7 @@ from plateline.report.numbers import Units
 from plateline.report.tables import Column, lines, mark, quiet, table
 from plateline.words import SetKind
 
-__all__ = ["cautions_block", "levers_block", "target_table"]
+__all__ = ["cautions_block", "levers_block", "swaps_block", "target_table"]
 
 Row = Mapping[str, Any]
 
@@ -65,6 +65,16 @@ def levers_block(levers: Sequence[Row]) -> Block:
         Markup("<p>{}</p>").format(say.LEVERS_INTRO), Markup("").join(pieces)
     )
     return Block(html, "\n\n".join([say.LEVERS_INTRO, *texts]))
+
+
+def swaps_block(swaps: Sequence[Row]) -> Block:
+    """Return the accessory lifts that another one should stand in for, each with its reason."""
+    if not swaps:
+        return paragraphs([])
+    told = [lever_words.swap(row) for row in swaps]
+    items = Markup("").join(Markup("<li>{}</li>").format(text) for text in told)
+    html = Markup('<h3>{}</h3><ul class="pl-levers">{}</ul>').format(say.SWAPS_LABEL, items)
+    return Block(html, "\n".join([say.SWAPS_LABEL, *told]))
 
 
 def cautions_block(levers: Sequence[Row], targets: Sequence[Row]) -> Block:
