@@ -62,26 +62,49 @@ def test_pounds_stay_round() -> None:
     }
 
 
+def rounded(
+    load: float | None,
+    low: float | None,
+    high: float | None,
+    *,
+    last: float | None = None,
+    held: bool = False,
+    unit: str = "kg",
+) -> float | None:
+    numbers = {"load_kg": load, "load_low": low, "load_high": high, "later_kg": load}
+    targets = pl.DataFrame(
+        {"client": ["a"], "exercise": ["Squat"], "held": [held]}
+        | {name: [value] for name, value in (numbers | {"last_load_kg": last}).items()},
+        schema_overrides=dict.fromkeys([*numbers, "last_load_kg"], pl.Float64),
+    )
+    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": [unit]})
+    return rounded_loads(targets, known)["load"].item()
+
+
 @pytest.mark.parametrize(
-    ("load", "low", "high", "rounded"),
+    ("load", "low", "high", "expected"),
     [(83.9, 80.0, 87.0, 85.0), (83.9, 82.0, 84.5, 82.5), (82.5, 80.0, 85.0, 82.5)],
 )
 def test_a_load_goes_to_the_nearest_step_but_not_above_its_interval(
-    load: float, low: float, high: float, rounded: float
+    load: float, low: float, high: float, expected: float
 ) -> None:
-    targets = pl.DataFrame(
-        {"client": ["a"], "exercise": ["Squat"], "load_kg": [load], "load_low": [low],
-         "load_high": [high], "later_kg": [load]}
-    )  # fmt: skip
-    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["kg"]})
-    assert rounded_loads(targets, known)["load"].item() == rounded
+    assert rounded(load, low, high) == expected
+
+
+@pytest.mark.parametrize(
+    ("last", "held", "high", "expected"),
+    [
+        (85.0, True, 86.0, 85.0),  # done as prescribed: stays
+        (85.0, False, 86.0, 82.5),  # reps were missed: the model's load
+        (80.0, True, 86.0, 82.5),  # lighter than the model's: goes up
+        (90.0, True, 86.0, 82.5),  # beyond the interval: the model's load
+    ],
+)
+def test_a_load_that_was_held_is_not_taken_off(
+    last: float, held: bool, high: float, expected: float
+) -> None:
+    assert rounded(82.0, 79.0, high, last=last, held=held) == expected
 
 
 def test_an_unknown_load_stays_unknown() -> None:
-    targets = pl.DataFrame(
-        {"client": ["a"], "exercise": ["Squat"], "load_kg": [None], "load_low": [None],
-         "load_high": [None], "later_kg": [None]},
-        schema_overrides=dict.fromkeys(("load_kg", "load_low", "load_high", "later_kg"), pl.Float64),
-    )  # fmt: skip
-    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["lb"]})
-    assert rounded_loads(targets, known)["load"].item() is None
+    assert rounded(None, None, None, unit="lb") is None

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.advice import Lever
 from plateline.report.months import month_end
-from plateline.words import Role, SetKind
+from plateline.words import Role, SetKind, State
 
 __all__ = ["lever_prescriptions", "next_prescriptions", "target_rows"]
 
@@ -186,7 +186,8 @@ def target_rows(
     pl.DataFrame
         The prescriptions with `load_kg, load_low, load_high` (80 % interval), `later_kg`
         (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date` (the last
-        set of that kind), `jump_pct`, `state`.
+        set of that kind), `held` (it ended within the range with the reserve in hand, and the
+        lift is not falling: no reason to go below it), `jump_pct`, `state`.
     """
     key = ["client", "exercise"]
     last = (
@@ -196,6 +197,7 @@ def target_rows(
         .agg(
             pl.col("load_kg").last().alias("last_load_kg"),
             pl.col("reps").last().alias("last_reps"),
+            pl.col("rir").last().alias("last_rir"),
             pl.col("date").last().alias("last_date"),
         )
     )
@@ -208,10 +210,21 @@ def target_rows(
         .join(ahead, on=key, how="left", maintain_order="left")
         .join(last, on=[*key, "set_kind"], how="left", maintain_order="left")
         .with_columns(
+            held=_held(),
             later_kg=pl.col("load_kg") * pl.col("growth"),
             jump_pct=pl.when(pl.col("last_load_kg") > 0).then(
                 (pl.col("load_kg") / pl.col("last_load_kg") - 1) * 100
             ),
         )
-        .drop("growth")
+        .drop("growth", "last_rir")
     )
+
+
+def _held() -> pl.Expr:
+    """Tell whether the last set of its kind was done as prescribed by a lift that does not fall."""
+    in_hand = pl.col("last_reps") + pl.col("last_rir").fill_null(pl.col("rir"))
+    return (
+        (pl.col("state") != State.DECLINING)
+        & (pl.col("last_reps") >= pl.col("reps_low"))
+        & (in_hand >= pl.col("reps_low") + pl.col("rir"))
+    ).fill_null(value=False)

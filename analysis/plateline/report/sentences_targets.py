@@ -37,7 +37,8 @@ NO_TARGETS = "No progression lift was trained this month, so there is no load to
 NO_TARGET = "too little logged for a load"
 TARGETS_HOW = (
     "A load is for the middle of the rep range at the reserve that is prescribed, on the nearest "
-    "step; of several sets the first is to reach the top, since reps fall from set to set. When "
+    "step, and not below one that was last done as prescribed; of several sets the first is to "
+    "reach the top, since reps fall from set to set. When "
     "the top is reached with that reserve in hand, add one step; when the bottom is missed twice, "
     "take one off. Accessory lifts keep their load until every round reaches the top of its range."
 )

@@ -78,18 +78,25 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     """Add the loads rounded to the client's steps, in the client's unit.
 
     Everything goes to the nearest step, but the target goes down where the nearest step
-    would lie above its interval. Adds `unit, step_kg, load, low, high, later`.
+    would lie above its interval, and stays at the load that was `held` last where that lies
+    within it: a set that was done as prescribed is no reason to take load off. Adds
+    `unit, step_kg, load, low, high, later`.
     """
     step, unit = pl.col("step_kg"), pl.col("unit")
     nearest = round_to_step(pl.col("load_kg"), step, unit=unit, down=False)
     per_kg = pl.when(unit == "lb").then(1 / KG_PER_LB).otherwise(1.0)
     down = round_to_step(pl.col("load_kg"), step, unit=unit)
+    careful = pl.when(nearest > pl.col("load_high") * per_kg).then(down).otherwise(nearest)
+    high = round_to_step(pl.col("load_high"), step, unit=unit, down=False)
+    # Loads are written down in quarters of a unit at most.
+    last = (pl.col("last_load_kg") * per_kg * 4).round() / 4
+    stays = pl.col("held") & (last > careful) & (last <= high)
     return targets.join(
         steps, on=["client", "exercise"], how="left", maintain_order="left"
     ).with_columns(
-        load=pl.when(nearest > pl.col("load_high") * per_kg).then(down).otherwise(nearest),
+        load=pl.when(stays).then(last).otherwise(careful),
         low=round_to_step(pl.col("load_low"), step, unit=unit, down=False),
-        high=round_to_step(pl.col("load_high"), step, unit=unit, down=False),
+        high=high,
         later=round_to_step(pl.col("later_kg"), step, unit=unit, down=False),
     )
 
