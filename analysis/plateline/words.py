@@ -27,6 +27,7 @@ __all__ = [
     "REJECTED",
     "SETS",
     "TARGETS",
+    "TARGETS_DETAIL",
     "Phase",
     "Position",
     "Role",
@@ -210,8 +211,8 @@ LIFT_SESSIONS: Schema = {
 """One row per lift and day: what that day's sets say about strength.
 
 `load_kg`, `reps`, `rir`, `set_kind`, `source_*` are those of the set that says most.
-`total_kg` is load with the body mass that is moved. `strength_kg` is on the lift's own
-scale (see LIFT_STATUS_DETAIL.scale); `e1rm_kg` is null outside the equations' window.
+`total_kg` is load with the body mass that is moved, and of both hands then. `strength_kg` is on
+the lift's own scale (see LIFT_STATUS_DETAIL.scale); `e1rm_kg` is null outside the equations' window.
 """
 
 LIFT_STATUS: Schema = {
@@ -300,6 +301,12 @@ TARGETS: Schema = {
     "load_low": pl.Float64,
     "load_high": pl.Float64,
 }
+
+TARGETS_DETAIL: Schema = {**TARGETS, "body_kg": pl.Float64}
+"""What `targets()` returns: the contract's columns and the body mass in the load.
+
+`load_kg` is external load, per hand for dumbbells, negative for assistance; `body_kg` is the
+body mass that the lift moves on top of it, null where it moves none."""
 
 
 def conform(frame: pl.DataFrame, schema: Schema) -> pl.DataFrame:

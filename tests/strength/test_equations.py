@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from plateline.errors import UnknownNameError
 from plateline.strength import EQUATIONS, LARGEST_REPS, e1rm
+from plateline.strength.curves import depth
 
 HERE = Path(__file__).parent
 
@@ -160,3 +161,15 @@ def test_the_unit_of_the_load_does_not_matter(name, load, reps):
     assert e1rm(load * pounds, reps, equation=name) == pytest.approx(
         e1rm(load, reps, equation=name) * pounds, rel=1e-12
     )
+
+
+def test_a_column_of_one_row_agrees_with_one_of_many_to_the_last_bit():
+    frame = pl.DataFrame({"load": [97.5] * 40, "reps": list(range(1, 11)) * 4, "rir": [1.7] * 40})
+    for name in EQUATIONS:
+        expression = e1rm(pl.col("load"), pl.col("reps"), pl.col("rir"), name)
+        many = frame.select(expression).to_series().to_list()
+        each = [frame[row].select(expression).item() for row in range(frame.height)]
+        assert many == each
+    many = frame.select(depth(pl.col("reps") + pl.col("rir"))).to_series().to_list()
+    alone = [frame[row].select(depth(pl.col("reps") + pl.col("rir"))).item() for row in range(40)]
+    assert many == alone

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plateline.strength import lift_records
+from plateline.strength import lift_records, lift_sessions
 from plateline.words import LIFT_RECORDS
 
 from .rows import DAY, sets
@@ -49,6 +49,16 @@ def test_best_e1rm_is_one_per_lift_and_within_the_window():
     )
     best = lift_records(log).filter(pl.col("record") == "best e1RM")
     assert best["e1rm_kg"].to_list() == pytest.approx([126.6667], abs=1e-3)
+
+
+def test_a_lift_whose_sessions_hold_no_e1rm_holds_no_such_record():
+    # eleven repetitions, and no reserve logged: some two and a half more are expected
+    log = sets({"load_kg": 60.0, "reps": 11}, {"load_kg": 50.0, "reps": 18})
+    assert lift_sessions(log)["e1rm_kg"].null_count() == 1
+    assert lift_records(log)["record"].unique().to_list() == ["best load"]
+    bare = sets({"load_kg": 0.0, "reps": 6, "rir": 1.0, "exercise": "Pull-up"})
+    assert lift_sessions(bare)["e1rm_kg"].to_list() == [None]  # body mass is not known
+    assert lift_records(bare)["record"].unique().to_list() == ["best load"]
 
 
 def test_warm_ups_drops_and_doubtful_sets_set_no_records():

@@ -9,9 +9,9 @@ import polars as pl
 import pytest
 
 from plateline.errors import MissingColumnError, UsageError
-from plateline.strength.evidence import true_rir
+from plateline.strength.evidence import set_evidence, true_rir
 from plateline.trend import targets
-from plateline.words import TARGETS
+from plateline.words import TARGETS_DETAIL
 
 from .lifters import AS_OF, lifter, steady
 
@@ -38,7 +38,7 @@ def test_more_repetitions_or_more_reserve_mean_less_load_and_less_certainty():
 def test_an_answer_per_lift_and_day():
     log = pl.concat([lifter(steady(0.2), client=c) for c in "ba"])
     table = targets(log, reps=8, rir=2)
-    assert table.schema == pl.Schema(TARGETS)
+    assert table.schema == pl.Schema(TARGETS_DETAIL)
     assert table["client"].to_list() == ["a", "b"]
     early = targets(log, reps=8, rir=2, as_of=AS_OF - dt.timedelta(days=140))
     assert (early["load_kg"] < table["load_kg"]).all()
@@ -67,6 +67,24 @@ def test_body_mass_that_is_moved_is_taken_off():
     log = lifter(steady(0.2), exercise="Pull-up", one_rm_kg=40.0)
     row = targets(log, reps=8, rir=true_rir(2.0), checkins=mass).row(0, named=True)
     assert row["load_kg"] == pytest.approx(log["load_kg"][-1], rel=0.06)
+
+    assert row["body_kg"] == pytest.approx(80.0)
+    assert targets(lifter(steady(0.2)), reps=8, rir=2)["body_kg"][0] is None
+
+
+def test_a_pair_of_dumbbells_is_held_beside_body_mass():
+    mass = pl.DataFrame({"client": ["a"], "date": [AS_OF], "body_mass_kg": [80.0]})
+    log = lifter(steady(0.0), exercise="Walking lunge", noise_pct=0.0).with_columns(load_kg=18.0)
+    evidence = set_evidence(log, checkins=mass)
+    assert evidence["total_kg"].unique().to_list() == [pytest.approx(2 * 18.0 + 0.8 * 80)]
+    row = targets(log, reps=8, rir=true_rir(2.0), checkins=mass).row(0, named=True)
+    assert row["load_kg"] == pytest.approx(18.0, abs=0.5)
+    assert row["body_kg"] == pytest.approx(64.0)
+
+
+def test_without_a_known_body_mass_no_load_is_named():
+    log = lifter(steady(0.2), exercise="Pull-up").with_columns(load_kg=0.0)
+    assert targets(log, reps=8, rir=2)["load_kg"][0] is None
 
 
 def test_a_bare_intervals_share_holds_the_truth():

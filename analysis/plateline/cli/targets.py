@@ -33,16 +33,19 @@ def command(
 ) -> None:
     """Say what load each lift can take for so many repetitions with so many in reserve.
 
-    Writes a row per lift with an 80 % interval, in kg, not rounded to plates. The load is
-    what the log supports on an ordinary day, not advice: start lower after a break, and stop
-    for pain.
+    Writes a row per lift with an 80 % interval, in kg, not rounded to plates: the external
+    load, per hand for dumbbells; for pull-ups and the like what to add to body mass, or to
+    take off it where negative. The load is what the log supports on an ordinary day, not
+    advice: start lower after a break, and stop for pain.
     """
     from plateline.cli.tables import read_for, write_csv
     from plateline.trend import targets
+    from plateline.words import TARGETS, conform
 
     book, day = read_for(logs, as_of, options)
     loads = targets(
-        book.sets, reps=reps, rir=rir, as_of=day, catalogue=book.catalogue, checkins=book.checkins
-    )
-    write_csv(loads, out)
+        book.sets, reps=reps, rir=rir, as_of=day, catalogue=book.catalogue,
+        checkins=book.checkins, plan=book.plan,
+    )  # fmt: skip
+    write_csv(conform(loads, TARGETS), out)
     click.echo(f"{out}: {loads.height} lifts, {reps} repetitions with {rir:g} in reserve at {day}")

@@ -9,6 +9,7 @@ be learned together with the trend of strength.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,8 @@ __all__ = [
 
 BEND_REPS = 30.0
 """How soon the curve flattens, in repetitions (the constant of Epley's equation)."""
+
+LOG_START = math.log(BEND_REPS + 1)
 
 STEEPNESS = {"free": 1.0, "machine": 0.76}
 """``k`` by kind of lift.
@@ -51,9 +54,10 @@ def depth(reps_to_failure: Any) -> Any:
 
     Takes numbers, arrays or a Polars expression. Repetitions below one count as one.
     """
+    # A difference of logarithms: Polars' quotients differ in the last bit with the rows beside.
     if isinstance(reps_to_failure, pl.Expr):
-        return ((reps_to_failure.clip(lower_bound=1.0) + BEND_REPS) / (BEND_REPS + 1)).log()
-    return np.log((np.maximum(reps_to_failure, 1.0) + BEND_REPS) / (BEND_REPS + 1))
+        return (reps_to_failure.clip(lower_bound=1.0) + BEND_REPS).log() - LOG_START
+    return np.log(np.maximum(reps_to_failure, 1.0) + BEND_REPS) - LOG_START
 
 
 def share_of_max(reps_to_failure: Any, steepness: float = 1.0) -> Any:

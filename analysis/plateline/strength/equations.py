@@ -49,6 +49,15 @@ class Equation:
     source: str
 
 
+def _thirtieth(reps: Any) -> Any:
+    """Divide by 30, to the last bit the same in a column of one row and of many.
+
+    Polars divides many rows by a number as a product with its reciprocal, and a single row
+    truly; given once per row, the divisor divides.
+    """
+    return reps / (reps * 0 + 30) if isinstance(reps, pl.Expr) else reps / 30
+
+
 def _exp(x: Any) -> Any:
     return x.exp() if isinstance(x, pl.Expr) else np.exp(x)
 
@@ -56,7 +65,7 @@ def _exp(x: Any) -> Any:
 EQUATIONS: dict[str, Equation] = {
     equation.name: equation
     for equation in (
-        Equation("epley", lambda r: 1 + r / 30, "Epley 1985, Poundage Chart; with 1/30"),
+        Equation("epley", lambda r: 1 + _thirtieth(r), "Epley 1985, Poundage Chart; with 1/30"),
         Equation("brzycki", lambda r: 36 / (37 - r), "Brzycki 1993, JOPERD 64(1):88-90; 36/(37 - r)"),
         Equation("lander", lambda r: 100 / (101.3 - 2.67123 * r), "Lander 1985, NSCA Journal 6:60-61"),
         Equation("lombardi", lambda r: r**0.10, "Lombardi 1989, Beginning Weight Training"),

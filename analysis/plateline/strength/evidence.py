@@ -13,9 +13,18 @@ import polars as pl
 
 from plateline.strength.curves import BEND_REPS, STEEPNESS, curve_class, depth
 from plateline.strength.door import beside_frame, sets_frame
+from plateline.strength.equations import LARGEST_REPS
 from plateline.words import CHECKINS, SetKind
 
-__all__ = ["HARD_SET_RIR", "NOMINAL_MASS_KG", "UNLOGGED_RIR", "set_evidence", "true_rir"]
+__all__ = [
+    "HARD_SET_RIR",
+    "NOMINAL_MASS_KG",
+    "UNLOGGED_RIR",
+    "hand_count",
+    "has_e1rm",
+    "set_evidence",
+    "true_rir",
+]
 
 HARD_SET_RIR = 4.0
 """A hard set ends within this many repetitions in reserve (the kit's own definition)."""
@@ -114,7 +123,7 @@ def set_evidence(
     -------
     polars.DataFrame
         The sets' own columns and `total_kg` (load with the body mass that is moved,
-        `moved_kg`), `mass_known`, `kind_of_curve`, `reps_to_failure` (with the reserve that is expected),
+        `moved_kg`; of both hands where a pair is held beside it), `hands`, `mass_known`, `kind_of_curve`, `reps_to_failure` (with the reserve that is expected),
         `rir_used`, `rir_logged`, `bend`, `log_strength`, `error_sd` (log scale, one set) and
         `set_index` (0 for the first working set of the lift that day), sorted by client,
         exercise, date and order.
@@ -155,6 +164,11 @@ def evidence_of(
             set_index=pl.int_range(pl.len(), dtype=pl.Int32).over(day),
         )
     )
+
+
+def has_e1rm() -> pl.Expr:
+    """Say which rows of evidence an equation for the one-repetition maximum holds for."""
+    return (pl.col("reps_to_failure") <= LARGEST_REPS) & pl.col("mass_known")
 
 
 def _expected_rir() -> pl.Expr:
@@ -224,10 +238,13 @@ def _error_reps() -> pl.Expr:
 def _with_total_load(
     sets: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame
 ) -> pl.DataFrame:
-    """Add `total_kg`, `moved_kg` (the body mass in it), `mass_known` and `kind_of_curve`."""
+    """Add `total_kg`, `moved_kg` (the body mass in it), `mass_known`, `hands`, `kind_of_curve`."""
     about = _about_exercises(sets["exercise"].unique().sort(), catalogue)
     frame = sets.join(about, on="exercise", how="left", maintain_order="left").with_columns(
-        pl.col("body_mass_share").fill_null(0.0), pl.col("kind_of_curve").fill_null("free")
+        pl.col("body_mass_share").fill_null(0.0),
+        pl.col("kind_of_curve").fill_null("free"),
+        # Without body mass the load of one hand stands for both, as it is logged.
+        hands=pl.when(pl.col("body_mass_share") > 0).then("hands").otherwise(1).fill_null(1),
     )
     mass = _mass_of_the_day(frame, checkins)
     frame = frame.join(mass, on=["client", "date"], how="left", maintain_order="left")
@@ -243,22 +260,38 @@ def _with_total_load(
             & ~nothing,
             moved_kg=share * mass_kg,
         )
-        .with_columns(total_kg=pl.col("load_kg") + pl.col("moved_kg"))
+        .with_columns(total_kg=pl.col("hands") * pl.col("load_kg") + pl.col("moved_kg"))
         .drop("body_mass_share", "body_mass_kg")
         .filter(pl.col("total_kg") > 0)
     )
 
 
 def _about_exercises(names: pl.Series, catalogue: pl.DataFrame | None) -> pl.DataFrame:
-    """Return `exercise, body_mass_share, kind_of_curve` for the exercises of the sets."""
+    """Return `exercise, body_mass_share, kind_of_curve, hands` for the exercises of the sets."""
     from plateline.exercises import annotate, load_catalogue
 
     known = load_catalogue() if catalogue is None else catalogue
     return (
         annotate(names, known)
-        .select("exercise", "body_mass_share", kind_of_curve=curve_class(pl.col("equipment")))
+        .select(
+            "exercise",
+            "body_mass_share",
+            kind_of_curve=curve_class(pl.col("equipment")),
+            hands=hand_count(),
+        )
         .unique("exercise", keep="first", maintain_order=True)
     )
+
+
+def hand_count() -> pl.Expr:
+    """Count the loads of the logged size that are moved at once, from the catalogue's columns.
+
+    Two for dumbbells and kettlebells, which are logged by what one hand holds, unless the
+    laterality says `one-hand`; else one.
+    """
+    pair = pl.col("equipment").is_in(["dumbbell", "kettlebell"])
+    pair &= ~pl.col("laterality").str.contains("one-hand", literal=True).fill_null(value=False)
+    return pl.when(pair.fill_null(value=False)).then(2).otherwise(1)
 
 
 def _mass_of_the_day(frame: pl.DataFrame, checkins: pl.DataFrame) -> pl.DataFrame:

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.strength.door import sets_frame
 from plateline.strength.equations import e1rm
-from plateline.strength.evidence import set_evidence
+from plateline.strength.evidence import has_e1rm, set_evidence
 from plateline.words import LIFT_RECORDS, conform
 
 __all__ = ["lift_records"]
@@ -31,16 +31,20 @@ def lift_records(
 
     A `best load` row stands for every number of repetitions whose heaviest set is not beaten
     by a set of as many or more repetitions with as much or more load; of equal sets the first
-    counts. `best e1RM` is the set with the highest estimate within the equation's window, from
-    the repetitions alone where no reserve was logged. Warm-ups, drop sets and sets that carry
-    a doubt (`flag`) set no records.
+    counts. `best e1RM` is the set with the highest estimate, from the repetitions alone where no
+    reserve was logged; only sets of which `lift_sessions` gives an estimate can hold it (the
+    repetitions to failure, with the reserve that is expected, within the equation's window, and
+    the body mass in the load known). Warm-ups, drop sets and sets that carry a doubt (`flag`)
+    set no records.
     """
     evidence = set_evidence(
         sets_frame(sets).filter(pl.col("flag").is_null()), catalogue=catalogue, checkins=checkins
     ).with_columns(
-        e1rm_kg=e1rm(
-            pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0), equation,
-            in_window_only=True,
+        e1rm_kg=pl.when(has_e1rm()).then(
+            e1rm(
+                pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0), equation,
+                in_window_only=True,
+            )
         )
     )  # fmt: skip
     lift = ["client", "exercise"]

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.strength.curves import STEEPNESS, depth
 from plateline.strength.equations import LARGEST_REPS, e1rm
-from plateline.strength.evidence import HARD_SET_RIR, set_evidence
+from plateline.strength.evidence import HARD_SET_RIR, has_e1rm, set_evidence
 from plateline.words import LIFT_SESSIONS, conform
 
 __all__ = ["SET_FATIGUE", "lift_scale", "lift_sessions"]
@@ -62,7 +62,8 @@ def lift_sessions(
     corrected for the sets before it, on the lift's own scale (see `lift_scale`);
     `strength_sd_pct` is the error of that mean as expected from repetitions and reserve alone,
     without how good the day was. The set shown is the one that says most: the first of the
-    most precise. `e1rm_kg` is Epley's for that set, null above its window. `weight` is the
+    most precise. `e1rm_kg` is Epley's for that set, null above its window
+    and where the body mass in the load is not known. `weight` is the
     precision against the best day of that lift (0 to 1).
     """
     evidence = set_evidence(sets, catalogue=catalogue, checkins=checkins)
@@ -80,7 +81,7 @@ def lift_sessions(
             **{
                 name: pl.col(name).get(by_precision)
                 for name in (
-                    "load_kg", "total_kg", "reps", "rir", "reps_to_failure", "set_kind",
+                    "load_kg", "total_kg", "mass_known", "reps", "rir", "reps_to_failure", "set_kind",
                     "source_file", "source_line",
                 )
             },
@@ -90,7 +91,7 @@ def lift_sessions(
             strength_kg=(pl.col("log_strength") - pl.col("scale_bend")).exp(),
             strength_sd_pct=100 * pl.col("error_sd"),
             weight=(pl.col("error_sd").min().over("client", "exercise") / pl.col("error_sd")) ** 2,
-            e1rm_kg=e1rm(pl.col("total_kg"), pl.col("reps_to_failure"), in_window_only=True),
+            e1rm_kg=pl.when(has_e1rm()).then(e1rm(pl.col("total_kg"), pl.col("reps_to_failure"))),
         )
     )  # fmt: skip
     return conform(days.sort("client", "exercise", "date"), LIFT_SESSIONS)

@@ -31,8 +31,8 @@ class Lifts:
     Attributes
     ----------
     frame
-        `client, exercise, usual_reps, kind_of_curve, mass_known, rir_share, moved_kg`, sorted
-        by client and exercise.
+        `client, exercise, usual_reps, kind_of_curve, mass_known, rir_share, moved_kg, hands`,
+        sorted by client and exercise.
     client
         Number of the client.
     usual_bend
@@ -174,6 +174,7 @@ def _lifts(sets: Counted) -> pl.DataFrame:
             mass_known=pl.col("mass_known").all(),
             rir_share=pl.col("rir_logged").mean(),
             moved_kg=pl.col("moved_kg").last(),
+            hands=pl.col("hands").first(),
         )
     )
 

@@ -14,7 +14,7 @@ from plateline.strength.door import polars_frame, sets_frame
 from plateline.trend.fit import Fit, fit_clean
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
-from plateline.words import TARGETS, conform
+from plateline.words import TARGETS_DETAIL, conform
 
 __all__ = ["targets"]
 
@@ -49,9 +49,10 @@ def targets(
     Returns
     -------
     polars.DataFrame
-        TARGETS. `load_kg` is the external load (body mass that is moved is taken off), not
-        rounded to plates; `load_low` to `load_high` holds the true load with 80 %. Null
-        where the lift is not in the log.
+        TARGETS_DETAIL. `load_kg` is the external load, per hand for dumbbells, not rounded to plates:
+        of a lift that moves body mass, what is to be added to `body_kg`, or taken off where it
+        is negative. `load_low` to `load_high` holds the true load with 80 %. Null where the
+        lift is not in the log, and where body mass is part of the load and not known.
 
     Raises
     ------
@@ -72,12 +73,15 @@ def targets(
     wanted = _wanted(clean, prescriptions, reps, rir, as_of)
     if fit is None:
         empty = (
-            pl.lit(None, dtype=pl.Float64).alias(n) for n in ("load_kg", "load_low", "load_high")
+            pl.lit(None, dtype=pl.Float64).alias(n)
+            for n in TARGETS_DETAIL
+            if n not in wanted.columns
         )
-        return conform(wanted.with_columns(*empty), TARGETS)
-    lifts = fit.lifts.frame.select("client", "exercise", "moved_kg").with_row_index("lift")
+        return conform(wanted.with_columns(*empty), TARGETS_DETAIL)
+    known = ("client", "exercise", "mass_known", "moved_kg", "hands")
+    lifts = fit.lifts.frame.select(known).with_row_index("lift")
     asked = wanted.join(lifts, on=["client", "exercise"], how="left", maintain_order="left")
-    return conform(_loads(fit, asked), TARGETS)
+    return conform(_loads(fit, asked), TARGETS_DETAIL)
 
 
 def _wanted(
@@ -113,8 +117,15 @@ def _loads(fit: Fit, asked: pl.DataFrame) -> pl.DataFrame:
     bend = 100 * fit.lifts.steepness[lift] * depth(to_failure)
     mean, sd = fit.take(lift).load_at(bend)
     moved = asked["moved_kg"].fill_null(0.0).to_numpy()
+    hands = asked["hands"].fill_null(1).to_numpy()
+    known &= asked["mass_known"].fill_null(value=False).to_numpy() | (moved == 0)
     names = {"load_kg": 0.0, "load_low": -Z80, "load_high": Z80}
     return asked.with_columns(
-        pl.Series(name, np.where(known, np.exp((mean + z * sd) / 100) - moved, np.nan))
-        for name, z in names.items()
+        *(
+            pl.Series(
+                name, np.where(known, (np.exp((mean + z * sd) / 100) - moved) / hands, np.nan)
+            )
+            for name, z in names.items()
+        ),
+        body_kg=pl.Series(np.where(known & (moved > 0), moved, np.nan)).fill_nan(None),
     ).with_columns(pl.col(*names).fill_nan(None))
