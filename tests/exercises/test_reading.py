@@ -8,7 +8,7 @@ from pathlib import Path
 import polars as pl
 import pytest
 
-from plateline.errors import InputFileError, UsageError
+from plateline.errors import AmbiguousDateError, InputFileError, UsageError
 from plateline.exercises import Logbook, read_log, read_logbook
 from plateline.words import CHECKINS, CLIENTS, PLAN, SETS
 
@@ -125,3 +125,66 @@ def test_the_order_of_columns_and_rows_is_settled(folder):
     assert sets.columns == list(SETS)
     assert sets.equals(sets.sort("client", "date", maintain_order=True))
     assert sets.filter(pl.col("client") == "007")["reps"].to_list() == [5, 6, 8]
+
+
+def test_one_bad_line_beside_the_log_leaves_the_rest_in_use(folder):
+    (folder / "clients.csv").write_text("client,unit,phase\n007,kg,losing\nx,lb,sideways\n")
+    (folder / "checkins.csv").write_text(
+        "client,date,body_mass,unit,sleep\n007,2026-03-01,70,kg,5\n007,2026-03-02,70,kg,99\n"
+    )
+    with (folder / "plan.csv").open("a") as plan:
+        plan.write("007,B,2026-03-02,4,A,squat,progression,top,1,12,10,1\n")
+    book = read_logbook(folder, today=TODAY)
+    rows = book.rejected.select("source_file", "source_line", "column", "value").rows()
+    assert rows == [
+        ("clients.csv", 3, "phase", "sideways"),
+        ("checkins.csv", 3, "sleep", "99"),
+        ("plan.csv", 3, "reps_low", "12"),
+    ]
+    assert book.rejected["reason"].str.contains("[;,.] .*(gain|number|swap|leave)").all()
+    assert book.clients.select("client", "unit", "phase").rows() == [
+        ("007", "kg", "lose"),
+        ("x", "lb", None),
+    ]
+    assert (book.checkins.height, book.plan.height) == (1, 1)
+    assert book.account["rejected"] == 0, "the account is that of the log"
+
+
+def test_an_unknown_unit_of_a_client_is_refused(folder):
+    (folder / "clients.csv").write_text("client,unit\n007,stone\n")
+    with pytest.raises(InputFileError, match=r"clients.csv, client '007': .*kg or lb"):
+        read_logbook(folder, today=TODAY)
+
+
+def test_the_date_order_and_the_day_count_beside_the_log_too(folder):
+    (folder / "checkins.csv").write_text("client,date,body_mass\n007,03/04/2026,70\n")
+    with pytest.raises(AmbiguousDateError, match="--date-order"):
+        read_logbook(folder, today=TODAY)
+    assert read_logbook(folder, date_order="dmy", today=TODAY).checkins["date"].to_list() == [
+        dt.date(2026, 4, 3)
+    ]
+    early = read_logbook(folder, date_order="dmy", today=dt.date(2026, 3, 31))
+    assert early.checkins.is_empty()
+    assert "future" in early.rejected["reason"][0]
+
+
+def test_what_was_taken_for_granted_is_counted_by_client(tmp_path):
+    log = tmp_path / "club.csv"
+    log.write_text(
+        "client,date,exercise,load,reps,rir\n"
+        "ann,2026-03-02,Squat,100,5,1\nann,2026-03-04,Squat,225 lb,5,1\n"
+        "bob,2026-03-02,Squat,80 lb,5,hard\nbob,2026-03-04,Squat,85 lb,5,2\n"
+    )
+    said = read_logbook(log, today=TODAY).assumptions
+    ann = said.filter(client="ann")["assumption"].to_list()
+    bob = said.filter(client="bob")["assumption"].to_list()
+    assert [s for s in ann if "in lb" in s] == [
+        "club.csv: 1 load in lb converted, 1 lb = 0.45359237 kg."
+    ]
+    assert [s for s in bob if "in lb" in s] == [
+        "club.csv: 2 loads in lb converted, 1 lb = 0.45359237 kg."
+    ]
+    assert not any("hard" in s for s in ann)
+    assert any("'hard'" in s for s in bob)
+    total = read_logbook(log, today=TODAY).account["assumptions"]
+    assert "club.csv: 3 loads in lb converted, 1 lb = 0.45359237 kg." in total

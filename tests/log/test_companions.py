@@ -96,7 +96,7 @@ def test_faults_may_be_handed_over_instead(tmp_path: Path) -> None:
         tmp_path,
         "client,date,body_mass,sleep\nanna,2026-03-02,70,9\nanna,2026-03-03,70,3\nanna,x,70,3\n",
     )
-    with pytest.raises(InputFileError, match=r"Line 2, sleep: '9' is no number from 1 to 7\."):
+    with pytest.raises(InputFileError, match=r"Line 2, sleep: '9' is no number from 1 to 7;"):
         read_checkins(path)
     faults: list[pl.DataFrame] = []
     assert read_checkins(path, rejected=faults).height == 1

@@ -119,6 +119,13 @@ def test_a_rejected_row_between_two_rows_of_one_client_is_that_clients() -> None
     assert owners(("club.csv", 4, "???"), ("club.csv", 9, "???")) == [None, "bob"]
 
 
+def test_a_row_of_a_file_without_sets_belongs_to_the_client_it_names() -> None:
+    assert owners(("checkins.csv", 6, "bob,2026-03-02,99"), ("checkins.csv", 7, "?")) == [
+        "bob",
+        None,
+    ]
+
+
 def test_a_row_that_names_two_clients_is_nobodys_unless_its_neighbours_agree() -> None:
     assert owners(("club.csv", 6, "ann,with bob,bob,nine")) == [None]
 
@@ -136,6 +143,13 @@ def test_assumptions_that_name_somebody_else_are_kept_from_a_client() -> None:
     given = assumptions_by_client(said, clients)
     assert given.filter(client="ann")["assumption"].to_list() == [said[0], said[2], said[3]]
     assert given.filter(client="bo")["assumption"].to_list() == [said[0], said[1], said[3]]
+    frame = pl.DataFrame({"client": [None, "bo"], "assumption": [said[0], "2 loads are in lb."]})
+    told = assumptions_by_client(frame, clients)
+    assert told.rows() == [
+        ("ann", said[0], True),
+        ("bo", said[0], True),
+        ("bo", "2 loads are in lb.", False),
+    ]
 
 
 def test_stretches_are_breaks_diets_and_changes_of_rep_range() -> None:

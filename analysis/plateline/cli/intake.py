@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,18 +57,27 @@ def command(
     """
     from plateline.log import read_checkins, read_intake, read_plan, write_columns, write_intake
 
-    units = _client_units(logs, clients)
-    intake = read_intake(
-        logs, client=client, columns=columns, unit=unit, date_order=date_order, client_units=units
-    )
+    beside: list[pl.DataFrame] = []
+    units = _client_units(logs, clients, beside)
+    with ThreadPoolExecutor(1) as aside:
+        # The catalogue is made ready while the log is read.
+        catalogue = aside.submit(_catalogue, _own_exercises(logs, exercises))
+        intake = read_intake(
+            logs, client=client, columns=columns, unit=unit, date_order=date_order,
+            client_units=units,
+        )  # fmt: skip
     if checkins is not None:
-        read_checkins(checkins, client=client, unit=unit, client_units=units, date_order=date_order)
-    planned = read_plan(plan, date_order=date_order) if plan is not None else None
+        read_checkins(
+            checkins, client=client, unit=unit, client_units=units, date_order=date_order,
+            rejected=beside,
+        )  # fmt: skip
+    planned = None if plan is None else read_plan(plan, date_order=date_order, rejected=beside)
     if save_columns is not None:
         write_columns(intake, save_columns)
-    labelled, names = _labelled(intake, planned, _own_exercises(logs, exercises))
+    labelled, names = _labelled(intake, planned, catalogue.result())
     written = write_intake(labelled, out, names)
     _report(labelled, written[0].parent)
+    _report_beside(beside)
     if not intake.sets.height:
         from plateline.errors import NoResultError
 
@@ -81,7 +91,9 @@ def command(
         )
 
 
-def _client_units(logs: tuple[Path, ...], clients: Path | None) -> dict[str, str]:
+def _client_units(
+    logs: tuple[Path, ...], clients: Path | None, rejected: list[pl.DataFrame]
+) -> dict[str, str]:
     """Return the unit of each client, from --clients or the logbook folder's own file."""
     from plateline.log import read_clients
 
@@ -89,7 +101,7 @@ def _client_units(logs: tuple[Path, ...], clients: Path | None) -> dict[str, str
     units: dict[str, str] = {}
     for path in files:
         if path == clients or path.is_file():
-            frame = read_clients(path)
+            frame = read_clients(path, rejected=rejected)
             units |= {
                 c: u for c, u in zip(frame["client"], frame["unit"], strict=True) if u is not None
             }
@@ -102,21 +114,29 @@ def _own_exercises(logs: tuple[Path, ...], exercises: Path | None) -> Path | Non
     return exercises or next(iter(beside), None)
 
 
+def _catalogue(exercises: Path | None) -> pl.DataFrame:
+    """Load the catalogue and make it ready for names."""
+    from plateline.exercises import load_catalogue, match_names
+
+    catalogue = load_catalogue(exercises)
+    match_names([], catalogue)
+    return catalogue
+
+
 def _labelled(
-    intake: Intake, planned: pl.DataFrame | None, exercises: Path | None
+    intake: Intake, planned: pl.DataFrame | None, catalogue: pl.DataFrame
 ) -> tuple[Intake, pl.DataFrame]:
     """Name every lift by its client's own most usual spelling, and list all names."""
     from dataclasses import replace
 
     import polars as pl
 
-    from plateline.exercises import load_catalogue
     from plateline.exercises.names import label_names, relabel
     from plateline.exercises.reading import written_names
     from plateline.words import PLAN
 
     plan = pl.DataFrame(schema=dict(PLAN)) if planned is None else planned
-    names = label_names(written_names(intake.sets, plan), load_catalogue(exercises))
+    names = label_names(written_names(intake.sets, plan), catalogue)
     if names.filter(pl.col("exercise") != pl.col("name")).height == 0:
         return intake, names  # every name is its own label: nothing to copy
     sets = relabel(intake.sets, names).select(intake.sets.columns)
@@ -139,3 +159,15 @@ def _report(intake: Intake, folder: Path) -> None:
             click.echo(f"  {sentence}")
         if len(assumptions) > 20:
             click.echo(f"  and {len(assumptions) - 20} more in {folder / 'intake.json'}.")
+
+
+def _report_beside(rejected: list[pl.DataFrame]) -> None:
+    """Say which rows of the files beside the log could not be read."""
+    rows = [row for frame in rejected for row in frame.iter_rows(named=True)]
+    for row in rows[:20]:
+        click.echo(
+            f"{row['source_file']}, line {row['source_line']}, {row['column']}: {row['reason']}",
+            err=True,
+        )
+    if len(rows) > 20:
+        click.echo(f"{len(rows) - 20} more rows beside the log could not be read.", err=True)

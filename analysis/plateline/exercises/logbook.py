@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import polars as pl
+
+from plateline.log.account import assumed
 
 __all__ = ["Logbook"]
 
@@ -25,14 +27,17 @@ class Logbook:
     names
         EXERCISE_NAMES: what every name was read as.
     rejected
-        REJECTED: every row that was not accepted, with its reason.
+        REJECTED: every row of the log, and of what stands beside it, that was not accepted.
     account
-        The contract's counts (`rows`, `accepted`, `rejected`, `duplicates`, `blank`, `sets`)
+        The contract's counts for the log (`rows`, `accepted`, `rejected`, `duplicates`, `blank`, `sets`)
         and `assumptions`, a list of sentences.
     inputs
         The files that were read, for the run record.
     duplicates
         `client, rows`: whose the rows are that repeat others; None where nobody counted.
+    assumptions
+        `client, assumption`: the account's sentences again, counted by client; the client is
+        null where a sentence concerns all of a file that several clients share.
     """
 
     sets: pl.DataFrame
@@ -45,3 +50,4 @@ class Logbook:
     account: dict[str, int | list[str]]
     inputs: tuple[Path, ...] = ()
     duplicates: pl.DataFrame | None = None
+    assumptions: pl.DataFrame = field(default_factory=lambda: assumed([]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import polars as pl
@@ -45,7 +46,8 @@ def read_logbook(
     client
         The client of logs that have no client column.
     clients, checkins, plan, exercises
-        The other files, where they do not stand in a logbook folder.
+        The other files, where they do not stand in a logbook folder. Rows of theirs that
+        cannot be read are rejected rows of the logbook.
     columns, unit, date_order, today
         As for `plateline.log.read_intake`.
 
@@ -68,33 +70,22 @@ def read_logbook(
         what: [Path(path)] if (path := named[what]) is not None else found[what] for what in BESIDE
     }
 
-    who = _stack([read_clients(p) for p in beside["clients"]], CLIENTS)
-    units = _units(who)
+    known = _beside(beside, client, unit, date_order, today)
     taken = read_intake(
         sources, client=client, columns=columns, unit=unit, date_order=date_order,
-        client_units=units, today=today,
+        client_units=_units(known.clients), today=today,
     )  # fmt: skip
-    checked = _stack(
-        [
-            read_checkins(p, client=client, unit=unit, client_units=units)
-            for p in beside["checkins"]
-        ],
-        CHECKINS,
-    )
-    planned = _stack([read_plan(p) for p in beside["plan"]], PLAN)
-    catalogue = _catalogue(beside["exercises"])
-    names = label_names(written_names(taken.sets, planned), catalogue)
-    return Logbook(
+    names = label_names(written_names(taken.sets, known.plan), known.catalogue)
+    return replace(
+        known,
         sets=relabel(taken.sets, names).select(taken.sets.columns),
-        clients=who.unique("client", keep="last", maintain_order=True),
-        checkins=checked.unique(maintain_order=True).sort("client", "date", maintain_order=True),
-        plan=relabel(planned, names).select(planned.columns),
-        catalogue=catalogue,
+        plan=relabel(known.plan, names).select(known.plan.columns),
         names=names,
-        rejected=taken.rejected,
+        rejected=pl.concat([taken.rejected, known.rejected]),
         account=taken.account,
-        inputs=(*taken.inputs, *(p for what in BESIDE for p in beside[what])),
+        inputs=(*taken.inputs, *known.inputs),
         duplicates=taken.duplicates,
+        assumptions=taken.assumptions,
     )
 
 
@@ -107,17 +98,44 @@ def read_beside(folder: Path, named: Mapping[str, Path | None]) -> Logbook:
         what: [path] if (path := named.get(what)) is not None else _existing(folder, what)
         for what in BESIDE
     }
-    who = _stack([read_clients(p) for p in found["clients"]], CLIENTS)
-    units = _units(who)
-    checked = _stack([read_checkins(p, client_units=units) for p in found["checkins"]], CHECKINS)
+    return _beside(found)
+
+
+def _beside(
+    found: Mapping[str, list[Path]],
+    client: str | None = None,
+    unit: str | None = None,
+    date_order: str | None = None,
+    today: dt.date | None = None,
+) -> Logbook:
+    """Read the files beside a log; rows that cannot be read are rejected, and the rest is used."""
+    rejected: list[pl.DataFrame] = []
+    who = _stack([read_clients(p, rejected=rejected) for p in found["clients"]], CLIENTS)
+    checked = _stack(
+        [
+            read_checkins(
+                p, client=client, unit=unit, client_units=_units(who), date_order=date_order,
+                today=today, rejected=rejected,
+            )
+            for p in found["checkins"]
+        ],
+        CHECKINS,
+    )  # fmt: skip
+    planned = _stack(
+        [
+            read_plan(p, date_order=date_order, today=today, rejected=rejected)
+            for p in found["plan"]
+        ],
+        PLAN,
+    )
     return Logbook(
         sets=pl.DataFrame(schema=dict(SETS)),
         clients=who.unique("client", keep="last", maintain_order=True),
         checkins=checked.unique(maintain_order=True).sort("client", "date", maintain_order=True),
-        plan=_stack([read_plan(p) for p in found["plan"]], PLAN),
+        plan=planned,
         catalogue=_catalogue(found["exercises"]),
         names=pl.DataFrame(schema=dict(EXERCISE_NAMES)),
-        rejected=pl.DataFrame(schema=dict(REJECTED)),
+        rejected=_stack(rejected, REJECTED),
         account={},
         inputs=tuple(p for what in BESIDE for p in found[what]),
     )

@@ -17,6 +17,7 @@ from plateline.errors import InputFileError, NoResultError
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.names import label_names, relabel
 from plateline.exercises.reading import BESIDE, read_beside, written_names
+from plateline.log.account import assumed
 from plateline.log.doubts import flag_doubts
 from plateline.log.store import is_store, read_store
 from plateline.words import SETS, conform
@@ -49,6 +50,7 @@ class StorePart:
         known = self.beside
         names = label_names(written_names(sets, known.plan), known.catalogue)
         count = sets.height
+        said = [*part.said, *doubts]
         rows = {"rows": part.rows, "accepted": part.accepted, "rejected": 0, "duplicates": 0}
         return Logbook(
             sets=conform(relabel(sets, names), SETS),
@@ -58,8 +60,14 @@ class StorePart:
             catalogue=known.catalogue,
             names=names,
             rejected=known.rejected,
-            account={**rows, "blank": 0, "sets": count, "assumptions": [*part.said, *doubts]},
+            account={
+                **rows,
+                "blank": 0,
+                "sets": count,
+                "assumptions": [s.sentence for s in said],
+            },
             inputs=known.inputs,
+            assumptions=assumed(said),
         )
 
 

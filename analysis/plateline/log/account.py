@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import polars as pl
 
 from plateline.errors import PlatelineError
 
-__all__ = ["Account", "AccountError"]
+__all__ = ["ASSUMED", "Account", "AccountError", "Said", "assumed"]
+
+ASSUMED = {"client": pl.String, "assumption": pl.String}
+
+
+class Said(NamedTuple):
+    """A sentence about what was taken for granted, and whom alone it concerns, if anybody."""
+
+    client: str | None
+    sentence: str
+
+
+def assumed(said: Iterable[Said]) -> pl.DataFrame:
+    """Return sentences as a frame of ASSUMED, each once, in the order in which they were said."""
+    return pl.DataFrame(list(dict.fromkeys(said)), schema=ASSUMED, orient="row")
 
 
 class AccountError(PlatelineError):

@@ -16,6 +16,7 @@ from pathlib import Path
 
 import polars as pl
 
+from plateline.log.account import Said
 from plateline.log.columns import Columns, columns_toml
 from plateline.log.files import check_lines
 from plateline.log.headers import Header, read_header
@@ -66,7 +67,11 @@ class _Parts:
     close: list[tuple[int, str]] = field(default_factory=list)
     rows: int = 0
     blank: int = 0
-    tally: Tally = field(default_factory=Tally)
+    tallies: dict[str, Tally] = field(default_factory=dict)
+
+    def tally(self, client: str) -> Tally:
+        """Return the counts of a client."""
+        return self.tallies.setdefault(client, Tally())
 
 
 def read_clean(path: Path, name: str, options: Options) -> Part | None:
@@ -195,19 +200,25 @@ def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts
         except UnicodeDecodeError:
             return False
         frame = frame.filter(~pl.col("_close"))
-    parts.tally.add(
-        Tally(
-            *frame.select(
-                pl.col("_bare").sum(),
-                pl.col("_pounds").sum(),
-                (pl.col("_rpe") == 9.5).sum(),
-                pl.lit(0),
-                pl.col("_no_client").sum(),
-            ).row(0)
-        )
-    )
+    _count(frame, parts)
     parts.sets.append(frame.select(list(PART)))
     return True
+
+
+def _count(frame: pl.DataFrame, parts: _Parts) -> None:
+    """Count what was taken for granted, client by client where anything was."""
+    counts = {
+        "bare_loads": pl.col("_bare"),
+        "pounds": pl.col("_pounds"),
+        "half_rpe": pl.col("_rpe") == 9.5,
+        "no_client": pl.col("_no_client"),
+    }
+    sums = [each.sum().alias(name) for name, each in counts.items()]
+    if not any(frame.select(sums).row(0)):
+        return
+    by_client = frame.group_by("client").agg(*sums, pl.col("source_line").min()).sort("source_line")
+    for row in by_client.drop("source_line").iter_rows(named=True):
+        parts.tally(row.pop("client")).add(Tally(**row))
 
 
 def _split(chunk: _Chunk, names: list[str]) -> pl.DataFrame | None:
@@ -365,13 +376,14 @@ def _assemble(
 ) -> Part | None:
     if parts.rows == parts.blank:
         return None
-    if "client" in names and options.client is None and 0 < parts.tally.no_client < parts.rows:
+    nameless = sum(tally.no_client for tally in parts.tallies.values())
+    if "client" in names and options.client is None and 0 < nameless < parts.rows:
         has_named = any(p["client"].ne("me").any() for p in parts.sets)
         if has_named:
             return None
     sets = pl.concat(parts.sets) if parts.sets else pl.DataFrame(schema=PART)
     accepted = sets.height
-    said: list[str] = []
+    said: list[Said] = []
     rejected = pl.DataFrame(schema=REJECTED)
     blank = parts.blank
     if parts.close:
@@ -384,10 +396,11 @@ def _assemble(
         accepted += careful.accepted
         blank += careful.blank
         said.extend(careful.said)
-        parts.tally.add(careful.tally)
+        for client, tally in careful.tallies.items():
+            parts.tally(client).add(tally)
     columns = Columns(single={n: [i] for i, n in enumerate(names)})
     return Part(
         name=name, sets=sets, rejected=rejected, rows=parts.rows, accepted=accepted, blank=blank,
-        said=said, has_order="set_order" in names, tally=parts.tally, client=options.client or "me",
+        said=said, has_order="set_order" in names, tallies=parts.tallies, client=options.client or "me",
         columns_toml=columns_toml([Header(n) for n in names], columns),
     )  # fmt: skip

@@ -1,8 +1,8 @@
 """The files beside the log: clients, check-ins and plan.
 
 They are read with the log's own care (encodings, delimiters, headers in six languages, decimal
-commas, dates), but a row that cannot be read has nowhere to go unless the caller gives it a
-place: then it is put there with its reason, otherwise the file is refused in a sentence.
+commas, dates). A row that cannot be read goes to where the caller collects rejected rows, with
+its reason, and the rest is used; without such a place the file is refused in a sentence.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 import polars as pl
@@ -76,6 +77,7 @@ class _Sheet:
     units: dict[str, str] = field(default_factory=dict)
     mark: DecimalMark | None = None
     faults: list[tuple[str, int, str, str, str, str]] = field(default_factory=list)
+    _row: Row = field(default_factory=lambda: Row(0, [], ""))
 
     def texts(self, column: str) -> list[str]:
         return [cells[column] for _, cells in self.rows if cells.get(column)]
@@ -86,14 +88,26 @@ class _Sheet:
         """Read every row with `read`; rows that raise :class:`Unreadable` become faults."""
         good: list[dict[str, object]] = []
         for row, cells in self.rows:
+            self._row = row
             try:
                 good.append(read(cells))
             except Unreadable as fault:
-                column, value = fault.column or "row", fault.value or ""
-                self.faults.append(
-                    (self.name, row.line, column, value, fault.reason, row.text[:2000])
-                )
+                self.fault(fault)
         return pl.DataFrame(good, schema=schema, orient="row")
+
+    def fault(self, fault: Unreadable, reason: str | None = None) -> None:
+        """Keep a fault of the row that is being read."""
+        column, value = fault.column or "row", fault.value or ""
+        self.faults.append(
+            (
+                self.name,
+                self._row.line,
+                column,
+                value[:200],
+                reason or fault.reason,
+                self._row.text[:2000],
+            )
+        )
 
     def close(self, rejected: list[pl.DataFrame] | None) -> None:
         """Hand faults over, or refuse the file when there is no place for them."""
@@ -115,8 +129,9 @@ def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None
     path
         The file; only `client` is needed.
     rejected
-        A list that takes a REJECTED frame of the rows that cannot be read; left out, such a
-        row refuses the file.
+        A list that takes a REJECTED frame of what cannot be read: a cell, which is then left
+        empty, or the row where it names no client of its own. A unit always refuses the file,
+        for loads would be read wrong. Left out, any fault refuses the file.
 
     Returns
     -------
@@ -134,27 +149,55 @@ def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None
     sheet = _read_sheet(Path(path), CLIENTS, ("client",))
     seen: set[str] = set()
 
+    def soft(cells: dict[str, str], column: str, reader: Callable[[], object]) -> object:
+        try:
+            return reader()
+        except Unreadable as fault:
+            if rejected is None:
+                raise
+            sheet.fault(fault, f"{fault.reason} The cell was left empty.")
+            del cells[column]
+            return None
+
     def read(cells: dict[str, str]) -> dict[str, object]:
         client = _text(cells, "client")
         if client is None:
-            raise Unreadable("The row names no client.", "client", "")
+            raise Unreadable("The row names no client; write whose it is.", "client", "")
         if client in seen:
-            raise Unreadable(f"The client {client!r} stands in the file twice.", "client", client)
+            raise Unreadable(
+                f"The client {client!r} stands in the file twice; keep one row.", "client", client
+            )
+        try:
+            unit = _unit(cells)
+        except Unreadable as fault:
+            raise InputFileError(f"{sheet.name}, client {client!r}: {fault.reason}") from None
         seen.add(client)
-        step = _number(sheet, cells, "load_step_kg", 0.05, 50)
-        if step is not None and sheet.units.get("load_step_kg") == "lb":
+
+        def number(column: str, low: float, high: float) -> Callable[[], float | None]:
+            return lambda: _number(sheet, cells, column, low, high)
+
+        step = soft(cells, "load_step_kg", number("load_step_kg", 0.05, 50))
+        if isinstance(step, float) and sheet.units.get("load_step_kg") == "lb":
             step *= POUND_KG
         parts = re.split(r"[;|]", cells.get("equipment", ""))
         parts = parts if len(parts) > 1 else cells.get("equipment", "").split(",")
-        return {
+        words = {
+            "sex": (_SEX_WORDS, "f, m or x"),
+            "phase": (_PHASE_WORDS, "gain, hold or lose"),
+        }
+        read_words = {
+            column: soft(cells, column, partial(_word, cells, column, *accepted))
+            for column, accepted in words.items()
+        }
+        return read_words | {
             "client": client,
             "name": _text(cells, "name"),
-            "sex": _word(cells, "sex", _SEX_WORDS, "f, m or x"),
-            "birth_year": _birth_year(cells),
-            "unit": _unit(cells),
-            "phase": _word(cells, "phase", _PHASE_WORDS, "gain, hold or lose"),
+            "birth_year": soft(cells, "birth_year", partial(_birth_year, cells)),
+            "unit": unit,
             "goal": _text(cells, "goal"),
-            "training_age_years": _number(sheet, cells, "training_age_years", 0, 90),
+            "training_age_years": soft(
+                cells, "training_age_years", number("training_age_years", 0, 90)
+            ),
             "load_step_kg": step,
             "equipment": [p.strip() for p in parts if p.strip()],
         }
@@ -278,7 +321,7 @@ def read_plan(
         client, exercise = _text(cells, "client"), _text(cells, "exercise")
         if client is None or exercise is None:
             empty = "client" if client is None else "exercise"
-            raise Unreadable(f"The row names no {empty}.", empty, "")
+            raise Unreadable(f"The row names no {empty}; write its name.", empty, "")
         low, high = _rep_range(sheet, cells)
         return {
             "client": client,
@@ -377,14 +420,20 @@ def _number(
     if between:
         number = (int(between.group(1)) + int(between.group(2))) / 2
     if number is None or not math.isfinite(number) or not low <= number <= high:
-        raise Unreadable(f"{text!r} is no number from {low:g} to {high:g}.", column, text)
+        raise Unreadable(
+            f"{text!r} is no number from {low:g} to {high:g}; correct it or leave the cell empty.",
+            column,
+            text,
+        )
     return float(number)
 
 
 def _whole(sheet: _Sheet, cells: Mapping[str, str], column: str, low: int, high: int) -> int | None:
     number = _number(sheet, cells, column, low, high)
     if number is not None and number % 1:
-        raise Unreadable(f"{cells[column]!r} is not a whole number.", column, cells[column])
+        raise Unreadable(
+            f"{cells[column]!r} is not a whole number; write one.", column, cells[column]
+        )
     return None if number is None else int(number)
 
 

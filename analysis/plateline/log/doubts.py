@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from plateline.log.account import Said
 from plateline.words import SetKind
 
 __all__ = ["MAYBE_LB", "TENFOLD", "flag_doubts"]
@@ -26,7 +27,7 @@ EFFORT = pl.col("load_kg") * (1 + pl.col("reps").clip(1, 30) / 30)
 """A load counted with its reps, in the form of Epley's equation (1985), whatever the reps."""
 
 
-def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
+def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     """Flag loads that look tenfold or typed in the other unit.
 
     A load is flagged `tenfold load` when it is 7 to 14 times the median of its lift, or that
@@ -43,7 +44,7 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     Returns
     -------
     frame, sentences
-        The frame with `flag` filled where there is a doubt, and a sentence for each lift.
+        The frame with `flag` filled where there is a doubt, and what to say of it to whom.
     """
     if sets.height == 0:
         return sets, []
@@ -71,21 +72,29 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     flagged = marked.join(doubts, on="_row", how="left", maintain_order="left").with_columns(
         flag=pl.concat_str("flag", "_doubt", separator=",", ignore_nulls=True).replace("", None)
     )
-    if tenfold.height:
-        lines = marked.join(tenfold, on="_row", how="semi").head(3)
+    said = [*_tenfold_said(marked.join(tenfold, on="_row", how="semi")), *said]
+    return flagged.drop("_row", "_doubt"), said
+
+
+def _tenfold_said(found: pl.DataFrame) -> list[Said]:
+    """Say how many loads of each client look tenfold, and where the first of them are."""
+    said: list[Said] = []
+    for (client,), own in found.group_by("client", maintain_order=True):
         shown = ", ".join(
             f"{file} line {line} ({load:g} kg)"
-            for file, line, load in lines.select(
-                "source_file", "source_line", "load_kg"
-            ).iter_rows()
+            for file, line, load in own.select("source_file", "source_line", "load_kg")
+            .head(3)
+            .iter_rows()
         )
-        count = tenfold.height
-        said.insert(
-            0,
-            f"{count} load{'s look' if count > 1 else ' looks'} tenfold or a tenth of what is usual, "
-            f"kept and flagged: {shown}{' and more' if count > 3 else ''}.",
+        count = own.height
+        said.append(
+            Said(
+                str(client),
+                f"{count} load{'s look' if count > 1 else ' looks'} tenfold or a tenth of what is "
+                f"usual, kept and flagged: {shown}{' and more' if count > 3 else ''}.",
+            )
         )
-    return flagged.drop("_row", "_doubt"), said
+    return said
 
 
 def _suspects(sets: pl.DataFrame) -> pl.DataFrame:
@@ -138,7 +147,7 @@ def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
+def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     """Find sessions that look typed in lb among sessions in kg.
 
     Loads are compared with their reps, so that a change from heavy fives to light twenties is no step.
@@ -181,12 +190,13 @@ def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
     ).select("_row", _doubt=pl.lit(MAYBE_LB))
     first = high.group_by(_LIFT, maintain_order=True).first()
     said = [
-        f"{client}'s {exercise} jumps about 2.2-fold (a session of {load:g} kg on {day} in {file}): "
-        "these loads may be in lb; kept and flagged."
+        Said(
+            client,
+            f"{client}'s {exercise} jumps about 2.2-fold (a session of {load:g} kg on {day} in "
+            f"{file}): these loads may be in lb; kept and flagged.",
+        )
         for client, exercise, day, load, file in first.select(
             *_LIFT, "date", "_load", "_file"
-        ).head(10).iter_rows()
+        ).iter_rows()
     ]  # fmt: skip
-    if first.height > 10:
-        said.append(f"{first.height - 10} more lifts jump about 2.2-fold and are flagged.")
     return rows, said

@@ -9,7 +9,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import InputFileError, MissingColumnError, PlatelineError, UsageError
-from plateline.log.account import Account
+from plateline.log.account import Account, Said, assumed
 from plateline.log.clean import read_clean
 from plateline.log.columns import ColumnMap, read_column_map
 from plateline.log.doubts import flag_doubts
@@ -118,7 +118,9 @@ def _sheets(tables: Sequence[Table], options: Options, path: Path) -> list[Part]
             left_out.append((table.name, refusal))
     if not parts:
         raise left_out[0][1]
-    parts[0].said.extend(f"{name} holds no log and was left out." for name, _ in left_out)
+    parts[0].said.extend(
+        Said(None, f"{name} holds no log and was left out.") for name, _ in left_out
+    )
     return parts
 
 
@@ -137,11 +139,25 @@ def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -
     sets = _in_order(sets)
     sets, doubts = flag_doubts(sets)
     rejected = pl.concat([p.rejected for p in parts]) if parts else pl.DataFrame(schema=REJECTED)
-    account = Account.total(accounts, assumptions=[*said, *doubts])
+    account = Account.total(accounts, assumptions=[*said, *(d.sentence for d in doubts)])
+    assumptions = assumed(
+        [
+            *(each for part in parts for each in part.assumptions(client)),
+            *(Said(None, sentence) for sentence in said),
+            *doubts,
+        ]
+    )
     toml = next((p.columns_toml for p in parts if p.columns_toml), "")
     gone = _gone_by_client(frames, kept)
     return Intake(
-        conform(sets, SETS), rejected, account.as_dict(), paths, toml, sets["time_s"], gone
+        conform(sets, SETS),
+        rejected,
+        account.as_dict(),
+        paths,
+        toml,
+        sets["time_s"],
+        gone,
+        assumptions,
     )
 
 

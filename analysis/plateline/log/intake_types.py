@@ -7,6 +7,8 @@ from pathlib import Path
 
 import polars as pl
 
+from plateline.log.account import assumed
+
 __all__ = ["DUPLICATES", "Intake"]
 
 DUPLICATES = {"client": pl.String, "rows": pl.Int64}
@@ -34,6 +36,9 @@ class Intake:
         Seconds since midnight of every set, null where its log gives no time of day.
     duplicates
         `client, rows`: whose the duplicate rows are; clients without any are left out.
+    assumptions
+        `client, assumption`: the account's sentences again, counted by client; the client is
+        null where a sentence concerns all of a file that several clients share.
     """
 
     sets: pl.DataFrame
@@ -43,3 +48,4 @@ class Intake:
     columns_toml: str = ""
     time_s: pl.Series = field(default_factory=lambda: pl.Series("time_s", [], dtype=pl.Int32))
     duplicates: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema=DUPLICATES))
+    assumptions: pl.DataFrame = field(default_factory=lambda: assumed([]))

@@ -11,7 +11,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import InputFileError
-from plateline.log.account import Account
+from plateline.log.account import Account, Said
 from plateline.log.columns import Columns, assign, columns_toml, require, unknown_sentence
 from plateline.log.dates import DateReader, looks_like_date
 from plateline.log.drafts import Draft, Drafts, heading, table_drafts
@@ -67,10 +67,10 @@ class Part:
     rows: int
     accepted: int
     blank: int
-    said: list[str]
+    said: list[Said]
     has_order: bool = True
     columns_toml: str = ""
-    tally: Tally = field(default_factory=Tally)
+    tallies: Mapping[str, Tally] = field(default_factory=dict)
     client: str = "me"
     client_above: str | None = None
     is_store: bool = False
@@ -86,11 +86,22 @@ class Part:
             duplicates=duplicates,
             blank=self.blank,
             sets=self.sets.height if sets is None else sets,
-            assumptions=(*self.said, *self._tallied(given)),
+            assumptions=(*(s.sentence for s in self.said), *self._tallied(given)),
         )
 
-    def _tallied(self, given: str | None) -> Iterable[str]:
-        return self.tally.sentences(self.name, self.client, given=given, above=self.client_above)
+    def _tallied(self, given: str | None, client: str | None = None) -> Iterable[str]:
+        tallies = self.tallies.values() if client is None else [self.tallies[client]]
+        return Tally.total(tallies).sentences(
+            self.name, self.client, given=given, above=self.client_above
+        )
+
+    def assumptions(self, given: str | None) -> Iterable[Said]:
+        """Say what was taken for granted, counted by client, and whom each sentence concerns."""
+        clients = self.sets["client"].unique()
+        only = clients.item() if clients.len() == 1 and not self.is_store else None
+        yield from (Said(client or only, sentence) for client, sentence in self.said)
+        for client in self.tallies:
+            yield from (Said(client, sentence) for sentence in self._tallied(given, client))
 
 
 def read_part(table: Table, options: Options, path: Path, *, is_excerpt: bool = False) -> Part:
@@ -245,9 +256,9 @@ def _settle(
             accepted += 1
         except Unreadable as fault:
             refused.append(_refused(name, draft, fault))
-    said = [*drafts.said, *dates.assumptions, *kinds.assumptions, *settler.sentences()]
+    general = [*drafts.said, *dates.assumptions, *kinds.assumptions]
     if file_unit:
-        said.append(f"{name}: loads are in {file_unit}, as the line above the table says.")
+        general.append(f"{name}: loads are in {file_unit}, as the line above the table says.")
     return Part(
         name=name,
         sets=pl.DataFrame(rows, schema=dict(zip(FIELDS, PART.values(), strict=True)), orient="row"),
@@ -255,9 +266,9 @@ def _settle(
         rows=len(drafts.rows),
         accepted=accepted,
         blank=blank,
-        said=said,
+        said=[*(Said(None, sentence) for sentence in general), *settler.said()],
         has_order="set_order" in columns.single,
-        tally=settler.tally,
+        tallies=settler.tallies,
         client=settler.client,
         client_above=above.get("client"),
     )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from plateline.log.account import Said
 from plateline.log.dates import DateReader
 from plateline.log.drafts import Draft
 from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words
@@ -37,6 +38,9 @@ FIELDS = (
 """The fields of a settled set, in the order of the tuples that :meth:`Settler.sets_of` returns."""
 
 LONGEST_NAME = 200
+MOST_UNKNOWN = 50
+"""Unknown set kinds that are named; beyond, the column is no set kind."""
+
 _YES = frozenset(
     [
         "1",
@@ -90,9 +94,10 @@ class Settler:
     client_units: Mapping[str, str] = field(default_factory=dict)
     file_unit: str | None = None
     needs_client: bool = False
-    unread: dict[str, list[tuple[int, str]]] = field(default_factory=dict)
-    unknown_kinds: dict[str, int] = field(default_factory=dict)
-    tally: Tally = field(default_factory=Tally)
+    unread: dict[tuple[str, str], list[tuple[int, str]]] = field(default_factory=dict)
+    unknown_kinds: dict[tuple[str, str], int] = field(default_factory=dict)
+    tallies: dict[str, Tally] = field(default_factory=dict)
+    who: str = ""
     _loads: dict[str, Load | Unreadable] = field(default_factory=dict)
     _reps: dict[tuple[str, int | None], list[Reps] | Unreadable] = field(default_factory=dict)
     _noted: dict[str, list[NotedSet] | Unreadable] = field(default_factory=dict)
@@ -120,7 +125,7 @@ class Settler:
     def _sets(self, draft: Draft, cell: Mapping[str, str]) -> list[tuple[object, ...]]:
         day, time_s = self._date(cell)
         exercise = self._exercise(cell)
-        client = self._text(cell.get("client", "")) or self.client
+        client = self.who = self._text(cell.get("client", "")) or self.client
         if self.needs_client and not cell.get("client"):
             raise Unreadable(
                 "The row names no client, but others do; write whose it is, or give --client for such "
@@ -155,6 +160,11 @@ class Settler:
                 load_kg, one.reps, rir, one.side or side, rest_s, feel, remark, line, one.flag,
             ))  # fmt: skip
         return found
+
+    @property
+    def tally(self) -> Tally:
+        """What was taken for granted of the client whose row is being read."""
+        return self.tallies.setdefault(self.who, Tally())
 
     def _date(self, cell: Mapping[str, str]) -> tuple[object, int | None]:
         text = cell.get("date", "")
@@ -214,7 +224,7 @@ class Settler:
             text = order
         kind = self.kinds.read(text)
         if kind is None:
-            self.unknown_kinds.setdefault(text[:40], line)
+            self.unknown_kinds.setdefault((self.who, text[:40]), line)
             kind = SetKind.WORKING
         return kind, fold_words(text) in FAILURE_WORDS
 
@@ -433,7 +443,7 @@ class Settler:
             except Unreadable as fault:
                 if "finite" in fault.reason:
                     raise Unreadable(fault.reason, scale, text) from None
-                self.unread.setdefault(scale, []).append((line, text[:40]))
+                self.unread.setdefault((self.who, scale), []).append((line, text[:40]))
                 continue
             return found if len(found) == number else found * number
         return [None] * number
@@ -461,7 +471,7 @@ class Settler:
                 return read_feel(text, self.mark)
             return read_rest_s(text, cell.get("rest_s unit") == "min", self.mark)
         except Unreadable:
-            self.unread.setdefault(column, []).append((line, text[:40]))
+            self.unread.setdefault((self.who, column), []).append((line, text[:40]))
             return None
 
     def _order(self, cell: Mapping[str, str], line: int) -> int | None:
@@ -472,19 +482,23 @@ class Settler:
         if found:
             return int(found.group(1))
         if self.kinds.read(text) is None:
-            self.unread.setdefault("set_order", []).append((line, text[:40]))
+            self.unread.setdefault((self.who, "set_order"), []).append((line, text[:40]))
         return None
 
-    def sentences(self) -> Iterable[str]:
-        """Say which cells were left empty and which words were not known."""
-        for column, cells in self.unread.items():
+    def said(self) -> Iterable[Said]:
+        """Say which cells were left empty and which words were not known, client by client."""
+        for (client, column), cells in self.unread.items():
             shown = ", ".join(f"line {line} {text!r}" for line, text in cells[:3])
             more = f" and {len(cells) - 3} more" if len(cells) > 3 else ""
-            yield f"{self.name}: {column} could not be read and was left empty: {shown}{more}."
-        for text, line in list(self.unknown_kinds.items())[:5]:
-            yield (
+            yield Said(
+                client,
+                f"{self.name}: {column} could not be read and was left empty: {shown}{more}.",
+            )
+        for (client, text), line in list(self.unknown_kinds.items())[:MOST_UNKNOWN]:
+            yield Said(
+                client,
                 f"{self.name}: the set kind {text!r} (first on line {line}) is not known; such sets "
-                "count as working sets."
+                "count as working sets.",
             )
 
 

@@ -24,6 +24,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import InputFileError, OutputError
+from plateline.log.account import Said
 from plateline.log.intake_types import Intake
 from plateline.log.overlap import drop_duplicates
 from plateline.log.reading import Part
@@ -93,7 +94,8 @@ def read_store(path: Path, folders: Sequence[str] | None = None) -> Part:
     rows = sets.select(pl.struct("source_file", "source_line").n_unique()).item()
     return Part(
         name=path.name, sets=sets, rejected=pl.DataFrame(schema=REJECTED), rows=rows, accepted=rows,
-        blank=0, said=[f"{path.name}: {rows:,} rows were accepted by earlier intakes."],
+        blank=0,
+        said=[Said(None, f"{path.name}: {rows:,} rows were accepted by earlier intakes.")],
         is_store=True,
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ def counted(number: int, what: str) -> str:
 
 @dataclass
 class Tally:
-    """How often each assumption was made in one file."""
+    """How often each assumption was made in one file, of one client or of all."""
 
     bare_loads: int = 0
     pounds: int = 0
@@ -29,6 +29,14 @@ class Tally:
         """Add the counts of another part of the same file."""
         for each in fields(self):
             setattr(self, each.name, getattr(self, each.name) + getattr(other, each.name))
+
+    @classmethod
+    def total(cls, tallies: Iterable[Tally]) -> Tally:
+        """Add the counts of all clients up."""
+        every = cls()
+        for tally in tallies:
+            every.add(tally)
+        return every
 
     def sentences(
         self, name: str, client: str, *, given: str | None, above: str | None = None

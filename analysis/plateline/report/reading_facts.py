@@ -22,9 +22,17 @@ def rejected_by_client(rejected: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFra
     A rejected row carries its text, not its client. It belongs to the client of its file
     where the file has one only; else to the client whose id is one of its cells; else to
     the client of the accepted rows just above and below it, where these agree. What is
-    still open has no client, and is shown to the coach only.
+    still open has no client, and is shown to the coach only. A file that gave no set (the
+    check-ins, say) can be about any client of the log.
     """
     owners = sets.select("source_file", "client").unique()
+    others = (
+        rejected.select("source_file")
+        .unique(maintain_order=True)
+        .join(owners, on="source_file", how="anti")
+        .join(owners.select("client").unique(), how="cross")
+    )
+    owners = pl.concat([owners, others])
     numbered = rejected.with_row_index("_row")
     single = owners.group_by("source_file").agg(
         pl.when(pl.len() == 1).then(pl.col("client").first()).alias("_single")
@@ -120,17 +128,27 @@ def doubtful_names(names: pl.DataFrame) -> pl.DataFrame:
     ).sort("client", "rows", "name", descending=[False, True, False])
 
 
-def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.DataFrame:
-    """Give every client the assumptions that name nobody else: `client, assumption, is_shared`.
+def assumptions_by_client(
+    assumptions: pl.DataFrame | list[str], clients: pl.DataFrame
+) -> pl.DataFrame:
+    """Give every client the assumptions about nobody else: `client, assumption, is_shared`.
 
     Parameters
     ----------
     assumptions
-        Sentences about the whole log; some may name a client.
+        `client, assumption`, the client null where a sentence is about the whole log (or such
+        sentences alone). One about the whole log that names a client is that client's.
     clients
         `client, name` of everybody in the log.
     """
-    said = pl.DataFrame({"assumption": assumptions}, schema={"assumption": pl.String})
+    if isinstance(assumptions, list):
+        assumptions = pl.DataFrame(
+            {"client": [None] * len(assumptions), "assumption": assumptions},
+            schema={"client": pl.String, "assumption": pl.String},
+        )
+    numbered = assumptions.with_row_index("_row")
+    own = numbered.join(clients.select("client"), on="client", how="semi")
+    said = numbered.filter(pl.col("client").is_null()).drop("client")
     who = pl.concat(
         [
             clients.select("client", word=pl.col("client")),
@@ -144,9 +162,9 @@ def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.D
         .filter(pl.col("assumption").str.contains(pl.col("pattern")))
         .select("assumption", about="client")
     )
-    return (
+    shared = (
         clients.select("client")
-        .join(said.with_row_index("_row"), how="cross")
+        .join(said, how="cross")
         .join(named.group_by("assumption").agg("about"), on="assumption", how="left")
         .filter(
             pl.col("about").is_null()
@@ -155,6 +173,7 @@ def assumptions_by_client(assumptions: list[str], clients: pl.DataFrame) -> pl.D
                 & (pl.col("about").list.first() == pl.col("client"))
             )
         )
-        .sort("client", "_row")
-        .select("client", "assumption", is_shared=pl.lit(len(clients) > 1))
+        .select("client", "assumption", "_row", is_shared=pl.lit(len(clients) > 1))
     )
+    mine = own.select("client", "assumption", "_row", is_shared=pl.lit(value=False))
+    return pl.concat([shared, mine]).sort("client", "_row").drop("_row")

@@ -90,7 +90,7 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
         last_day=last,
         rejected=reading_facts.rejected_by_client(logbook.rejected, logbook.sets),
         assumptions=reading_facts.assumptions_by_client(
-            _said(logbook), _everybody(logbook.sets, logbook.clients)
+            logbook.assumptions, _everybody(logbook.sets, logbook.clients)
         ),
     )
 
@@ -112,8 +112,3 @@ def logbook_of(logbook: Logbook, clients: Collection[str]) -> Logbook:
 def _everybody(sets: pl.DataFrame, clients: pl.DataFrame) -> pl.DataFrame:
     known = clients.select("client", "name").unique("client", keep="last")
     return sets.select("client").unique().join(known, on="client", how="left").sort("client")
-
-
-def _said(logbook: Logbook) -> list[str]:
-    said = logbook.account.get("assumptions")
-    return said if isinstance(said, list) else []

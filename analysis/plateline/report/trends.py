@@ -214,7 +214,10 @@ def _own_account(logbook: Logbook, client: str) -> dict[str, object]:
     if len(everybody) == 1:
         return {**logbook.account, "assumptions": lines}
     named = everybody.join(logbook.clients.select("client", "name"), on="client", how="left")
-    own = assumptions_by_client(lines, named).filter(client=client)
+    told = logbook.assumptions.filter(
+        ~pl.col("assumption").str.contains(LONE_ATHLETE, literal=True)
+    )
+    own = assumptions_by_client(told, named).filter(client=client)
     return {"assumptions": own["assumption"].to_list()}
 
 
