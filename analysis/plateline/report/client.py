@@ -19,6 +19,7 @@ from plateline.report import (
     sentences_targets,
     sentences_way,
 )
+from plateline.report import sentences_condition as condition_words
 from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
 from plateline.report.decisions import urgency_word
@@ -26,7 +27,9 @@ from plateline.report.figures import condition_figures, trend_figures, work_figu
 from plateline.report.months import as_month, month_end, previous_month
 from plateline.report.numbers import Units
 from plateline.report.opening import opening_block
-from plateline.report.results import Results, compute_results, is_results_folder
+from plateline.report.results import Results
+from plateline.report.source import results_from
+from plateline.report.tables_closer import closer_block
 from plateline.report.tables_data import bullet_list, rejected_table
 from plateline.report.tables_lifts import accessory_table, lift_table, records_table
 from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
@@ -113,12 +116,18 @@ class ClientReport:
                 work_words.load_ratio(self._facts),
                 work_words.back_off(self._facts),
                 work_words.balance(self._rows("balance")),
-                work_words.readiness(self._facts),
-                work_words.body_mass(self._facts, self.units),
-                *(work_words.association(row) for row in self._rows("associations")),
+                condition_words.readiness(self._facts),
+                condition_words.body_mass(self._facts, self.units),
+                *(condition_words.association(row) for row in self._rows("associations")),
             ]
         )
-        return Gallery([words, *self._condition_figures.values()])
+        closer = closer_block(
+            self._rows("closer"),
+            self._rows("fitness_fatigue"),
+            self.units,
+            self._facts["sex"],
+        )
+        return Gallery([words, *self._condition_figures.values(), closer])
 
     def plan(self) -> Block:
         """Show plan against done."""
@@ -271,7 +280,7 @@ def client_report(
     NoResultError
         When there is nothing to report.
     """
-    results = _results(source, client, as_month(month))
+    results = results_from(source, client, as_month(month))
     chosen = str(client) if client not in (None, "") else None
     if chosen is None:
         if len(results.clients) > 1:
@@ -279,30 +288,3 @@ def client_report(
             raise UsageError(f"The log has {len(results.clients)} clients; name one of {shown}.")
         chosen = results.clients[0]
     return ClientReport(results, chosen, note)
-
-
-def _results(
-    source: Logbook | Results | Path | str | Sequence[Path | str] | None,
-    client: str | None,
-    month: dt.date | None,
-) -> Results:
-    if isinstance(source, Results):
-        return source
-    if source is None or isinstance(source, (str, Path, Sequence)):
-        paths = _paths(source)
-        if client and len(paths) == 1 and is_results_folder(paths[0]):
-            return Results.load(paths[0], str(client))
-        from plateline.exercises import read_logbook
-
-        source = read_logbook(paths)
-    return compute_results(source, month)
-
-
-def _paths(source: Path | str | Sequence[Path | str] | None) -> list[Path]:
-    if source is None or source == "":
-        from plateline.places import data_demo
-
-        return [data_demo()]
-    if isinstance(source, (str, Path)):
-        return [Path(source)]
-    return [Path(item) for item in source]

@@ -13,6 +13,7 @@ from plateline.exercises import annotate
 from plateline.report import condition, facts, reading_facts, work
 from plateline.report.accessories import accessory_rows
 from plateline.report.advised import advised_levers, first_swap
+from plateline.report.closer import closer_rows, fitness_and_fatigue
 from plateline.report.decisions import client_decisions
 from plateline.report.lifts import leading_lifts, lift_rows
 from plateline.report.months import month_end
@@ -79,6 +80,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     rejected = _mine(shared.rejected, logbook.sets)
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
+    balance = condition.balance_rows(felt["balance"], lifts, month)
     levers = advised_levers(logbook, sets, status, lifts, roles, felt, end)
     tried = lever_prescriptions(levers, wanted)
     asked = tried.select("client", exercise="tried", reps="reps", rir="rir").unique(
@@ -111,7 +113,9 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         "rejected": rejected,
         **done,
         **felt,
-        "balance": condition.balance_rows(felt["balance"], lifts, month),
+        "balance": balance,
+        "closer": closer_rows(lifts, felt["relative"], balance, felt["back_off"], month),
+        "fitness_fatigue": fitness_and_fatigue(logbook, sets, curves, lifts),
     }  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""The sentences on where the work landed, on plan against done, and on condition."""
+"""The sentences on where the work landed, on plan against done, and on load."""
 
 from __future__ import annotations
 
@@ -6,26 +6,22 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plateline.fatigue import HIGH_RATIO
-from plateline.report.numbers import Units, count, day, interval, number, percent, share
-from plateline.report.sentences import listed, opened, worded
+from plateline.report.numbers import count, day, number, share
+from plateline.report.sentences import listed, opened
 
 __all__ = [
     "ALL_AS_PLANNED",
     "NO_PLAN",
     "NO_WORK",
     "PLAN_CAPTION",
-    "aim_words",
-    "association",
     "back_off",
     "balance",
-    "body_mass",
     "load_ratio",
     "muscles_against_plan",
     "muscles_most",
     "plan_accessories",
     "plan_done",
     "plan_lift",
-    "readiness",
 ]
 
 Row = Mapping[str, Any]
@@ -146,73 +142,12 @@ def plan_accessories(rows: Sequence[Row]) -> str:
     return f"Accessory work: {'; '.join(parts)}."
 
 
-# Condition -------------------------------------------------------------------------------
+# Load ------------------------------------------------------------------------------------
 
-
-def aim_words(facts: Row) -> str:
-    """Say what the phase aims at, in % of body mass a week; empty if there is no aim."""
-    low, high = facts.get("aim_low"), facts.get("aim_high")
-    if low is None or high is None or facts.get("phase") is None:
-        return ""
-    return f"the {facts['phase']} phase aims at {interval(low, high, 2, '%')}"
-
-
-def body_mass(facts: Row, units: Units) -> str:
-    """Say how body mass goes against the phase's aim."""
-    rate = facts.get("mass_pct_week")
-    if facts.get("mass_kg") is None:
-        return (
-            "Body mass was not logged this month. A weighing or two a week would show whether a "
-            "change of strength goes with a change of mass."
-        )
-    text = f"Body mass is {units.mass(facts['mass_kg'])}"
-    if rate is None:
-        return f"{text}; too few weighings for a trend."
-    text += (
-        f", changing by {percent(rate, 2, sign=True)} a week "
-        f"({interval(facts['mass_low'], facts['mass_high'], 2, '%')})"
-    )
-    verdict = {
-        "within": "as aimed",
-        "faster": "faster than aimed",
-        "slower": "slower than aimed",
-        "other way": "the other way than aimed",
-    }.get(facts.get("against_aim") or "")
-    aim = aim_words(facts)
-    if verdict and aim:
-        return f"{text}: {verdict} ({aim})."
-    return f"{text}."
-
-
-def readiness(facts: Row) -> str:
-    """Say how rested the client was against the usual."""
-    if not facts.get("checkins_month"):
-        return (
-            "No check-ins this month. Sleep, stress, fatigue and soreness, rated once or twice a "
-            "week, would tell a tired month from a stuck lift."
-        )
-    parts = []
-    mean, usual = facts.get("hooper"), facts.get("hooper_usual")
-    if mean is not None:
-        text = f"sleep, stress, fatigue and soreness add up to {number(mean, 1)} of 28"
-        if usual is not None:
-            text += f" against a usual {number(usual, 1)} (high is worse)"
-        parts.append(text)
-    slept, before = facts.get("sleep_h"), facts.get("sleep_usual_h")
-    if slept is not None:
-        text = f"sleep was {number(slept, 1)} h"
-        if before is not None:
-            text += f" against {number(before, 1)} h before"
-        parts.append(text)
-    if facts.get("protein_g_kg") is not None:
-        parts.append(f"protein was {number(facts['protein_g_kg'], 1)} g per kg of body mass")
-    if not parts:
-        return "The check-ins of this month hold no rating of sleep, stress, fatigue or soreness."
-    text = opened("; ".join(parts))
-    weeks = facts.get("weeks_tired") or 0
-    if weeks:
-        text += f"; {worded(weeks)} {'week was' if weeks == 1 else 'weeks were'} rated tired"
-    return f"{text}."
+# A week within this share of the usual is as usual; back-off sets within this share of the
+# expected reps are as expected (common practice, no source).
+_USUAL_SHARE = 0.15
+_EXPECTED_SHARE = 0.1
 
 
 def load_ratio(facts: Row) -> str:
@@ -220,52 +155,32 @@ def load_ratio(facts: Row) -> str:
     ratio = facts.get("load_ratio")
     if ratio is None:
         return "The log is too short to hold a week's load against the weeks before."
-    return (
-        f"In the week up to {day(facts['load_ratio_date'])} the volume-load was {number(ratio, 2)} "
-        "times the mean of the three weeks before."
-    )
+    week = f"The week up to {day(facts['load_ratio_date'])}"
+    times = f"{number(ratio, 2)} times the mean volume-load of the three weeks before"
+    if abs(ratio - 1) <= _USUAL_SHARE:
+        return f"{week} was as heavy as usual ({times})."
+    return f"{week} was {'heavier' if ratio > 1 else 'lighter'} than usual: {times}."
 
 
 def back_off(facts: Row) -> str:
-    """Say how back-off sets came out against what the top set led to expect."""
+    """Say how back-off sets came out against what the top set led to expect; empty if as usual."""
     ratio = facts.get("back_off_ratio")
-    if ratio is None:
+    if ratio is None or abs(ratio - 1) <= _EXPECTED_SHARE:
         return ""
+    less = f"{share(abs(ratio - 1))} {'fewer' if ratio < 1 else 'more'} reps"
     return (
-        f"Back-off sets gave {number(ratio, 2)} times the reps that the top set and the lift's own "
-        f"rep curve led to expect ({count(facts['back_off_sessions'], 'session')}; 1 is as expected)."
+        f"Back-off sets gave {less} than top sets led to expect "
+        f"({count(facts['back_off_sessions'], 'session')})."
     )
 
 
 def balance(rows: Sequence[Row]) -> str:
-    """Say whether load runs ahead of performance on any progression lift."""
-    if not rows:
-        return ""
+    """Say on which progression lifts the load is high for what they show; empty where on none."""
     ahead = [row for row in rows if row["performance_ratio"] >= HIGH_RATIO]
     if not ahead:
-        top = rows[0]
-        return (
-            "No progression lift's load runs ahead of its performance (highest: "
-            f"{top['exercise']}, {number(top['performance_ratio'], 2)}; 1 is in balance)."
-        )
+        return ""
     told = [f"{row['exercise']} ({number(row['performance_ratio'], 2)})" for row in ahead[:3]]
     return (
-        f"Load runs ahead of performance on {listed(told)}; 1 is in balance. That describes a "
-        "hard stretch, and is no risk of injury."
-    )
-
-
-def association(row: Row) -> str:
-    """Say what this client's weaker sessions go with, as an association."""
-    what = {
-        "losing mass": "in which body mass was falling",
-        "short sleep": "of short sleep",
-        "high fatigue": "that were rated tired",
-        "high load": "of high load",
-    }.get(row["factor"], f"of {row['factor']}")
-    return (
-        f"In weeks {what}, sessions were {percent(-row['difference_pct'])} weaker "
-        f"({interval(-row['difference_high'], -row['difference_low'], 1, '%')}) than in weeks "
-        f"without; that was {share(row['share_in_month'])} of this month's weeks and "
-        f"{share(row['share_before'])} before. An association, not a cause."
+        f"Recent load is high for what it brings on {listed(told)}; 1 is in balance. That "
+        "describes a hard stretch, and is no risk of injury."
     )
