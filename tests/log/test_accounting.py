@@ -218,3 +218,14 @@ def test_a_large_file_is_read_in_pieces_as_whole(
     assert pieces.rejected.equals(whole.rejected)
     assert pieces.account == whole.account
     assert whole.account["rejected"] == 8
+
+
+@pytest.mark.parametrize("blank", ["", " "])
+def test_a_row_without_a_client_is_not_given_to_whoever_is_asked_for(
+    path: Path, blank: str
+) -> None:
+    rows = ["anna,2026-03-02,Squat,100,5"] * 3 + [f"{blank},2026-03-02,Bench,60,8"]
+    path.write_text("client,date,exercise,load,reps\n" + "\n".join([*rows, *rows[:3]]) + "\n")
+    intake = read_intake(path, client="bob", today=TODAY)
+    assert intake.sets["client"].unique().to_list() == ["anna"]
+    assert intake.rejected.select("source_line", "column").rows() == [(5, "client")]

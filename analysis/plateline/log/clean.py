@@ -169,7 +169,7 @@ def _read_chunk(chunk: _Chunk, names: list[str], options: Options, parts: _Parts
         return True
     if text is None or text.height != lines:
         return False
-    if options.client is None and "client" in names:
+    if "client" in names:
         missing = text["client"].null_count() - text.select(_is_blank(names).sum()).item()
         if missing and missing < text.height:
             return False  # whose the rows are is for the careful way to find out
@@ -377,8 +377,8 @@ def _assemble(
     if parts.rows == parts.blank:
         return None
     nameless = sum(tally.no_client for tally in parts.tallies.values())
-    if "client" in names and options.client is None and 0 < nameless < parts.rows:
-        has_named = any(p["client"].ne("me").any() for p in parts.sets)
+    if "client" in names and 0 < nameless < parts.rows:
+        has_named = any(p["client"].ne(options.client or "me").any() for p in parts.sets)
         if has_named:
             return None
     sets = pl.concat(parts.sets) if parts.sets else pl.DataFrame(schema=PART)
@@ -390,7 +390,13 @@ def _assemble(
         headers = [read_header(n) for n in names]
         rows = [split_rows(text, ",")[0]._replace(line=line) for line, text in parts.close]
         table = Table(name, headers, 1, [], rows, ",")
-        careful = read_part(table, options, path, is_excerpt=True)
+        careful = read_part(
+            table,
+            options,
+            path,
+            is_excerpt=True,
+            names_clients="client" in names and nameless == 0 and accepted > 0,
+        )
         sets = pl.concat([sets, careful.sets]).sort("source_line", maintain_order=True)
         rejected = careful.rejected
         accepted += careful.accepted

@@ -42,7 +42,8 @@ def read_intake(
         A file, a folder or several of them; overlapping exports are merged. A folder is a
         logbook of Parquet files, or holds `log.csv`, or holds logs under any names.
     client
-        The client of rows that name none; `me` where left out.
+        The client of files that name none; `me` where left out. In a file that names clients,
+        a row without one is not given away.
     columns
         What the log's columns are, as a mapping (contract column -> header, position from 1, or
         a list of them for wide logs) or a TOML file that holds one.

@@ -104,11 +104,18 @@ class Part:
             yield from (Said(client, sentence) for sentence in self._tallied(given, client))
 
 
-def read_part(table: Table, options: Options, path: Path, *, is_excerpt: bool = False) -> Part:
+def read_part(
+    table: Table,
+    options: Options,
+    path: Path,
+    *,
+    is_excerpt: bool = False,
+    names_clients: bool = False,
+) -> Part:
     """Read a table, or a note where the file has no header.
 
     `is_excerpt` says that the rows are not all of the file's, so no value is carried down
-    from one to the next.
+    from one to the next; `names_clients` that rows of the file besides these name a client.
 
     Raises
     ------
@@ -151,7 +158,7 @@ def read_part(table: Table, options: Options, path: Path, *, is_excerpt: bool = 
         first = next(i for i, d in enumerate(drafts.rows) if d.sets)
         above = heading(d.row for d in drafts.rows[: min(first, 20)])
         above.pop("date", None)
-    part = _settle(table, drafts, columns, above, options)
+    part = _settle(table, drafts, columns, above, options, names_clients)
     if table.headers:
         part.columns_toml = columns_toml(table.headers, columns)
     return part
@@ -205,7 +212,12 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
 
 
 def _settle(
-    table: Table, drafts: Drafts, columns: Columns, above: dict[str, str], options: Options
+    table: Table,
+    drafts: Drafts,
+    columns: Columns,
+    above: dict[str, str],
+    options: Options,
+    names_clients: bool,
 ) -> Part:
     name = table.name
     texts = distinct(
@@ -236,9 +248,8 @@ def _settle(
         unit=options.unit,
         client_units=options.client_units,
         file_unit=file_unit,
-        needs_client=options.client is None
-        and "client" not in above
-        and any(d.shared.get("client") for d in drafts.rows),
+        needs_client="client" not in above
+        and (names_clients or any(d.shared.get("client") for d in drafts.rows)),
     )
     if all(d.is_blank for d in drafts.rows):
         raise InputFileError(

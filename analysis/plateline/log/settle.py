@@ -128,8 +128,7 @@ class Settler:
         client = self.who = self._text(cell.get("client", "")) or self.client
         if self.needs_client and not cell.get("client"):
             raise Unreadable(
-                "The row names no client, but others do; write whose it is, or give --client for such "
-                "rows.", "client", "",
+                "The row names no client, but others do; write whose it is.", "client", "",
             )  # fmt: skip
         self.tally.no_client += not cell.get("client")
         line = draft.row.line
