@@ -8,6 +8,7 @@ import pytest
 
 from plateline.strength import set_evidence
 from plateline.strength.curves import CURVE_SD, depth
+from plateline.strength.door import sets_frame
 from plateline.trend.fit import fit_lifts
 from plateline.trend.measure import measure
 
@@ -34,7 +35,7 @@ def unit_loads(log: pl.DataFrame) -> pl.DataFrame:
 @pytest.mark.parametrize("steeper", [-0.25, 0.0, 0.3])
 def test_a_switch_of_rep_range_teaches_the_curve(steeper):
     log = lifter(steady(0.2), reps=lambda t: np.where(t < 13, 8, 18), noise_pct=1.0)
-    fit = fit_lifts(on_curve(unit_loads(log), steeper), AS_OF)
+    fit = fit_lifts(sets_frame(on_curve(unit_loads(log), steeper)), AS_OF)
     assert fit is not None
     found, sd = fit.lifts.steeper[0], np.sqrt(fit.lifts.curve_var[0])
     assert sd < CURVE_SD / 2
@@ -51,7 +52,7 @@ def test_top_and_back_off_sets_teach_the_curve_within_a_day():
 
 
 def test_steady_repetitions_teach_nothing_and_the_prior_stays():
-    fit = fit_lifts(lifter(steady(0.5), noise_pct=2.0), AS_OF)
+    fit = fit_lifts(sets_frame(lifter(steady(0.5), noise_pct=2.0)), AS_OF)
     assert fit is not None
     assert fit.lifts.curve_mean[0] == pytest.approx(0.0, abs=0.2)
     assert np.sqrt(fit.lifts.curve_var[0]) > 0.7 * CURVE_SD

@@ -6,6 +6,7 @@ import numpy as np
 import polars as pl
 import pytest
 
+from plateline.strength.door import sets_frame
 from plateline.trend.fit import fit_lifts
 from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING
 
@@ -16,7 +17,7 @@ def learned(slopes):
     log = pl.concat(
         [lifter(steady(s), client=f"c{n:03d}", seed=n, noise_pct=1.0) for n, s in enumerate(slopes)]
     )
-    fit = fit_lifts(log, AS_OF)
+    fit = fit_lifts(sets_frame(log), AS_OF)
     assert fit is not None
     return fit.pooled
 

@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 import polars as pl
 
+from plateline.strength.door import sets_frame
+from plateline.trend.beside import Beside
 from plateline.trend.fit import fit_lifts
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
@@ -61,9 +63,8 @@ def backtest(
     whole log and flatter it a little: the lift's noise, its rep curve, and what the lifts
     have in common.
     """
-    fit = fit_lifts(
-        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True, common=common
-    )
+    beside = Beside.of(catalogue, checkins, plan)
+    fit = fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
     if fit is None or fit.posterior.path is None:
         return pl.DataFrame(schema=BACKTEST)
     path, days, weighed = fit.posterior.path, fit.days, fit.weighed

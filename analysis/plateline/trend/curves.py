@@ -9,6 +9,8 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
+from plateline.strength.door import sets_frame
+from plateline.trend.beside import Beside
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
@@ -56,9 +58,8 @@ def lift_curves(
     `strength_high` of `lift_status` include.
     """
     del clients
-    fit = fit_lifts(
-        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=True, common=common
-    )
+    beside = Beside.of(catalogue, checkins, plan)
+    fit = fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
     if fit is None:
         return pl.DataFrame(schema=LIFT_CURVES)
     both = pl.concat([_past(fit), _ahead(fit)])

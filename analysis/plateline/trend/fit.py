@@ -13,19 +13,19 @@ import polars as pl
 from numpy.typing import NDArray
 
 from plateline.errors import NoResultError
-from plateline.strength.door import beside_frame, sets_frame
+from plateline.strength.door import sets_frame
 from plateline.strength.evidence import evidence_of
 from plateline.trend.assumptions import SYSTEMATIC_RIR_REPS, SYSTEMATIC_UNLOGGED_REPS
+from plateline.trend.beside import Beside
+from plateline.trend.light import planned_light
 from plateline.trend.measure import Days, Lifts, measure
 from plateline.trend.pooled import Common, Pooled, learn_pooled
 from plateline.trend.regimes import Posterior, run_regimes
 from plateline.trend.weeks import Weeks, Weighed, lay_out, weigh
-from plateline.words import CHECKINS, PLAN
 
 __all__ = [
     "REFERENCE_CLIENTS",
     "Fit",
-    "fit_clean",
     "fit_lifts",
     "last_day",
     "learn_common",
@@ -40,9 +40,6 @@ END_OF_WEEK = 0.5
 REFERENCE_CLIENTS = 400
 """What lifts have in common is learned from at most so many clients of a log. They hold some
 thousand lifts, which settle it far beyond what one more client could move."""
-
-LIGHT_BLOCK = r"(?i)\b(deload|light|recovery|taper)"
-LIGHT_RIR = 4.0
 
 
 @dataclass(frozen=True)
@@ -135,54 +132,40 @@ def last_day(sets: pl.DataFrame) -> dt.date:
 
 
 def fit_lifts(
-    sets: Any,
+    clean: pl.DataFrame,
     as_of: dt.date | None = None,
+    beside: Beside | None = None,
     *,
-    catalogue: pl.DataFrame | None = None,
-    checkins: Any = None,
-    plan: Any = None,
-    path: bool = False,
     common: Common | None = None,
+    path: bool = False,
     first_day: int | None = None,
 ) -> Fit | None:
     """Fit all lifts of a log as of a day; None when no set says anything about strength.
 
-    Only sets up to the day count. Row order does not matter. `common` is what `learn_common`
-    learned from the log that these sets are a part of; left out, it is learned here, and
-    `first_day` then is the whole log's first where these sets do not hold it.
+    Parameters
+    ----------
+    clean
+        Sets that have come through the door (`plateline.strength.door.sets_frame`). Only those
+        up to the day count.
+    common
+        What `learn_common` learned from the log that these sets are a part of; left out, it is
+        learned here.
+    path
+        Keep what was expected and known in every week (for charts and backtests).
+    first_day
+        The whole log's first day, where these sets do not hold it and `common` is left out.
     """
-    return fit_clean(
-        sets_frame(sets), as_of, catalogue=catalogue, checkins=checkins, plan=plan, path=path,
-        common=common, first_day=first_day,
-    )  # fmt: skip
-
-
-def fit_clean(
-    clean: pl.DataFrame,
-    as_of: dt.date | None = None,
-    *,
-    catalogue: pl.DataFrame | None = None,
-    checkins: Any = None,
-    plan: Any = None,
-    path: bool = False,
-    common: Common | None = None,
-    first_day: int | None = None,
-) -> Fit | None:
-    """Do what `fit_lifts` does, for sets that have come through the door already."""
     as_of = as_of or last_day(clean)
-    beside = {"catalogue": catalogue, "checkins": checkins, "plan": plan}
+    beside = beside or Beside.of()
     clients = clean["client"].unique()
     if common is None and len(clients) > REFERENCE_CLIENTS:
-        common = _common_of(clean, as_of, first_day, **beside)
-    evidence = evidence_of(
-        clean.filter(pl.col("date") <= as_of),
-        catalogue,
-        beside_frame(checkins, CHECKINS, "check-ins"),
-    )
+        common = _common_of(clean, as_of, first_day, beside)
+    known = clean.filter(pl.col("date") <= as_of)
+    evidence = evidence_of(known, beside.catalogue, beside.checkins)
     if evidence.is_empty():
         return None
     lifts, days = measure(evidence)
-    light = _planned_light(lifts, days, beside_frame(plan, PLAN, "plan"))
+    light = planned_light(lifts, days, beside.plan)
     as_of_day = _day_number(as_of, as_of)
     lifts, weighed = weigh(lifts, days, light, as_of_day, common)
     if common is not None:
@@ -242,40 +225,14 @@ def learn_common(
     clean = sets_frame(sets)
     day = as_of or last_day(clean)
     first = _day_number(first_day, day) if first_day else None
-    return _common_of(clean, day, first, catalogue=catalogue, checkins=checkins, plan=plan)
+    return _common_of(clean, day, first, Beside.of(catalogue, checkins, plan))
 
 
 def _common_of(
-    clean: pl.DataFrame, day: dt.date, first_day: int | None, **beside: Any
+    clean: pl.DataFrame, day: dt.date, first_day: int | None, beside: Beside
 ) -> Common | None:
     """Do what `learn_common` does, for sets that have come through the door already."""
     kept = clean.filter(pl.col("client").is_in(reference(clean["client"].unique())))
     first = _day_number(clean["date"].min(), day) if first_day is None else first_day
-    fit = fit_clean(kept, day, first_day=first, **beside)
+    fit = fit_lifts(kept, day, beside, first_day=first)
     return fit.common if fit else None
-
-
-def _planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> NDArray[np.bool_]:
-    """Say which sessions fall into a planned light block of their client.
-
-    A block is light when its name says so, or when every progression lift in it is to stop
-    with four or more in reserve.
-    """
-    main = pl.col("rir").filter(pl.col("role") == "progression")
-    blocks = (
-        plan.group_by("client", "block", "start", "weeks")
-        .agg(easy=(main.min() >= LIGHT_RIR).fill_null(value=False))
-        .filter(pl.col("easy") | pl.col("block").str.contains(LIGHT_BLOCK))
-        .filter(pl.col("start").is_not_null() & pl.col("weeks").is_not_null())
-    )
-    if blocks.is_empty():
-        return np.zeros(len(days.lift), dtype=bool)
-    end = pl.col("start") + pl.duration(weeks="weeks") - pl.duration(days=1)
-    light = blocks.select("client", date=pl.date_ranges("start", end)).explode("date").unique()
-    trained = pl.DataFrame(
-        {"client": lifts.frame["client"].gather(days.lift), "date": days.frame["date"]}
-    )
-    found = trained.join(
-        light.with_columns(light=True), on=["client", "date"], how="left", maintain_order="left"
-    )
-    return found["light"].fill_null(value=False).to_numpy()

@@ -9,7 +9,7 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from plateline.strength.door import beside_frame, sets_frame
+from plateline.strength.door import sets_frame
 from plateline.strength.equations import LARGEST_REPS
 from plateline.trend.assumptions import (
     FEW_DAYS,
@@ -17,13 +17,14 @@ from plateline.trend.assumptions import (
     NAMED_FROM,
     THRESHOLD_PCT_WEEK,
 )
+from plateline.trend.beside import Beside
 from plateline.trend.context import contexts
 from plateline.trend.dating import ANY_CLASS
-from plateline.trend.fit import Fit, fit_clean, last_day
+from plateline.trend.fit import Fit, fit_lifts, last_day
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90, cumulative, mixture_quantiles
 from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, Common
-from plateline.words import CHECKINS, CLIENTS, LIFT_STATUS_DETAIL, State, conform
+from plateline.words import LIFT_STATUS_DETAIL, State, conform
 
 __all__ = ["lift_status", "scale_of", "state_probabilities"]
 
@@ -96,14 +97,13 @@ def lift_status(
     clean = sets_frame(sets)
     as_of = as_of or last_day(clean)
     clean = clean.filter(pl.col("date") <= as_of)
-    people = beside_frame(clients, CLIENTS, "clients")
-    measured = beside_frame(checkins, CHECKINS, "check-ins")
-    fit = fit_clean(clean, as_of, catalogue=catalogue, checkins=measured, plan=plan, common=common)
+    beside = Beside.of(catalogue, checkins, plan, clients)
+    fit = fit_lifts(clean, as_of, beside, common=common)
     silent = _silent_lifts(clean, fit)
     if fit is None:
         return silent
     table = _table(fit).with_columns(
-        context=pl.Series(contexts(fit, people, measured), dtype=pl.List(pl.String))
+        context=pl.Series(contexts(fit, beside.clients, beside.checkins), dtype=pl.List(pl.String))
     )
     found = conform(_with_reasons(table, as_of), LIFT_STATUS_DETAIL)
     return pl.concat([found, silent]).sort("client", "exercise")

@@ -11,7 +11,8 @@ import polars as pl
 from plateline.errors import MissingColumnError, UsageError
 from plateline.strength.curves import depth
 from plateline.strength.door import polars_frame, sets_frame
-from plateline.trend.fit import Fit, fit_clean
+from plateline.trend.beside import Beside
+from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
 from plateline.words import TARGETS_DETAIL, conform
@@ -69,7 +70,7 @@ def targets(
     more or less than most. The load describes what the log supports; it is not advice.
     """
     clean = sets_frame(sets)
-    fit = fit_clean(clean, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common)
+    fit = fit_lifts(clean, as_of, Beside.of(catalogue, checkins, plan), common=common)
     wanted = _wanted(clean, prescriptions, reps, rir, as_of)
     if fit is None:
         empty = (
