@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import pytest
+from tests.report.small import write_small_club
 
 from plateline.places import data_demo
 
@@ -79,7 +80,8 @@ def test_status_draws_and_runs_nothing(tmp_path):
 
 def test_a_batch_s_own_process_runs_no_notebook_machinery(tmp_path):
     """It reads, computes and hands out; notebooks are run and sealed by its workers."""
-    loaded = after_command("reports", "--out", str(tmp_path / "out"))
+    club = write_small_club(tmp_path / "club", clients=1)
+    loaded = after_command("reports", str(club), "--out", str(tmp_path / "out"))
     for name in ("altair", "papermill", "nbclient", "IPython", "zmq", "vl_convert", "pandas"):
         assert name not in loaded, name
 

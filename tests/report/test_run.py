@@ -1,17 +1,18 @@
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
+from multiprocessing import Pipe
 from pathlib import Path
 
 import nbformat
 import pytest
+from nbformat import NotebookNode
 
 from plateline.errors import InputFileError, UnknownNameError
 from plateline.report.run import NotebookStoppedError, run_notebook
+from plateline.report.run_processes import worker_context
+from plateline.report.run_tasks import make_notebook
 
-from .small import PARAMETERS, write_notebook
+from .small import PARAMETERS, task_for, write_notebook
 
 EVERY_KIND_OF_OUTPUT = (
     "import sys, warnings\nimport polars as pl\nfrom IPython.display import HTML, display",
@@ -26,20 +27,20 @@ EVERY_KIND_OF_OUTPUT = (
 )
 
 
-def run_in_a_process(path: Path, **options: object) -> str:
-    """Run a notebook in a process of its own, as a batch does; return it as text."""
-    script = (
-        "import sys, json, nbformat; from pathlib import Path;"
-        "from plateline.report.run import run_notebook;"
-        "p, o = json.loads(sys.argv[1]); "
-        "made = run_notebook(Path(p), {'client': '007'}, **o);"
-        "Path(sys.argv[2]).write_text(nbformat.writes(made))"
-    )
-    made = path.with_suffix(".made")
-    call = [sys.executable, "-c", script, json.dumps([str(path), options]), str(made)]
-    done = subprocess.run(call, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    return made.read_text()
+def run_in_a_worker(
+    path: Path, parameters: dict[str, str], shown: dict[str, str] | None = None
+) -> tuple[NotebookNode, str | None]:
+    """Run a notebook as a batch does; return it and, where it stopped, the sentence on it."""
+    folder = path.with_suffix("")
+    folder.mkdir(exist_ok=True)
+    task = task_for("made", path, folder, folder, parameters=parameters, shown=shown or parameters)
+    mine, theirs = Pipe(duplex=False)
+    worker = worker_context().Process(target=make_notebook, args=(task, theirs))
+    worker.start()
+    theirs.close()
+    result = mine.recv()
+    worker.join()
+    return nbformat.read(task.executed, as_version=4), result.refusal
 
 
 def test_text_stays_text(tmp_path):
@@ -69,8 +70,8 @@ def test_a_missing_notebook_is_refused(tmp_path):
 
 def test_the_kernel_of_this_process_gives_what_an_ordinary_kernel_gives(tmp_path):
     path = write_notebook(tmp_path / "n.ipynb", *EVERY_KIND_OF_OUTPUT)
-    ordinary = run_in_a_process(path)
-    own = run_in_a_process(path, own_process=True)
+    ordinary = nbformat.writes(run_notebook(path, {"client": "007"}))
+    own = nbformat.writes(run_in_a_worker(path, {"client": "007"})[0])
     # A warning names the file of its cell, which ipykernel names after its process.
     assert _without_cell_files(own) == _without_cell_files(ordinary)
     assert "said 007" in own
@@ -78,27 +79,27 @@ def test_the_kernel_of_this_process_gives_what_an_ordinary_kernel_gives(tmp_path
 
 def test_a_second_run_gives_the_same_bytes(tmp_path):
     path = write_notebook(tmp_path / "n.ipynb", *EVERY_KIND_OF_OUTPUT[:7])
-    first = run_in_a_process(path, own_process=True)
-    assert run_in_a_process(path, own_process=True) == first
+    made, _ = run_in_a_worker(path, {"client": "007"})
+    assert run_in_a_worker(path, {"client": "007"})[0] == made
+    first = nbformat.writes(made)
     assert "2026-" not in first
     assert "duration" not in first
 
 
 def test_the_notebook_is_a_notebook_that_runs_again(tmp_path):
     path = write_notebook(tmp_path / "n.ipynb", "client")
-    text = run_in_a_process(path, own_process=True)
-    again = nbformat.reads(text, as_version=4)
+    again, _ = run_in_a_worker(path, {"client": "007"})
     nbformat.validate(again)
     tags = [cell.metadata.get("tags", []) for cell in again.cells]
     assert tags[:2] == [["parameters"], ["injected-parameters"]]
     assert again.metadata.papermill.parameters == {"client": "007"}
-    path.write_text(text)
-    assert run_in_a_process(path, own_process=True) == text
+    nbformat.write(again, path)
+    assert run_in_a_worker(path, {"client": "007"})[0] == again
 
 
 def test_shown_parameters_stand_where_this_run_s_own_would(tmp_path):
     path = write_notebook(tmp_path / "n.ipynb", "logbook")
-    made = run_notebook(path, {"logbook": "/somewhere/else"}, shown={"logbook": "../club"})
+    made, _ = run_in_a_worker(path, {"logbook": "/somewhere/else"}, {"logbook": "../club"})
     assert made.cells[-1].outputs[0].data["text/plain"] == "'/somewhere/else'"
     assert made.cells[1].source == '# Parameters\nlogbook = "../club"\n'
     assert "/somewhere/else" not in nbformat.writes(made).replace("'/somewhere/else'", "")
@@ -106,13 +107,8 @@ def test_shown_parameters_stand_where_this_run_s_own_would(tmp_path):
 
 def test_a_cell_that_fails_is_a_sentence_and_the_rest_is_kept(tmp_path):
     path = write_notebook(tmp_path / "n.ipynb", "1 + 1", "1 / 0", "'never'")
-    with pytest.raises(NotebookStoppedError) as stopped:
-        run_notebook(path, {"client": "a"})
-    assert str(stopped.value) == (
-        "The notebook stopped at '1 / 0' with ZeroDivisionError: division by zero."
-    )
-    kept = stopped.value.notebook
-    assert kept is not None
+    kept, said = run_in_a_worker(path, {"client": "a"})
+    assert said == "The notebook stopped at '1 / 0' with ZeroDivisionError: division by zero."
     shown = [cell for cell in kept.cells if cell.cell_type == "code"]
     assert shown[2].outputs[0].data["text/plain"] == "2"
     assert shown[3].outputs[0].output_type == "error"
@@ -122,8 +118,7 @@ def test_a_cell_that_fails_is_a_sentence_and_the_rest_is_kept(tmp_path):
 def test_the_kit_s_own_refusal_is_its_sentence(tmp_path):
     refuse = "from plateline.errors import NoResultError\nraise NoResultError('Nothing to see.')"
     path = write_notebook(tmp_path / "n.ipynb", refuse)
-    with pytest.raises(NotebookStoppedError, match=r"^Nothing to see\.$"):
-        run_notebook(path, {"client": "a"})
+    assert run_in_a_worker(path, {"client": "a"})[1] == "Nothing to see."
 
 
 def test_braces_in_the_temporary_folder_do_no_harm(tmp_path, monkeypatch):
@@ -139,7 +134,7 @@ def test_braces_in_the_temporary_folder_do_no_harm(tmp_path, monkeypatch):
 def test_a_client_s_name_is_data_in_the_notebook_too(tmp_path):
     wicked = "x\"\n__import__('os').abort()\n'''{}\\"
     path = write_notebook(tmp_path / "n.ipynb", "client", parameters=PARAMETERS)
-    made = run_notebook(path, {"client": wicked})
+    made, _ = run_in_a_worker(path, {"client": wicked})
     assert made.cells[-1].outputs[0].data["text/plain"] == repr(wicked)
 
 
