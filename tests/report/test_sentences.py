@@ -206,10 +206,7 @@ def test_the_index_says_what_the_other_lifts_do() -> None:
 
 def test_the_line_below_the_title_says_whose_month_it_is() -> None:
     said = plain(subtitle(some_facts(phase="lose", goal="run & lift"), MONTH, Units("lb")))
-    assert (
-        said
-        == "12 sessions and 180 sets logged in March 2026; phase: lose; goal: run & lift; loads in lb."
-    )
+    assert said == "180 sets logged; phase: lose; goal: run & lift; loads in lb."
     assert subtitle(some_facts(sessions_month=0), MONTH, KG).startswith(
         "Nothing logged in March 2026"
     )
@@ -219,6 +216,14 @@ def test_the_month_in_figures_counts_states_and_sessions() -> None:
     pairs = dict(in_figures(some_facts(), [a_lift(), a_lift("Row", "plateau")], 3, KG))
     assert pairs["Progression lifts"] == "1 progressing, 1 plateau"
     assert pairs["Sessions"] == "12 logged; 11 the month before"
+    assert "Plan" not in pairs
+    planned = some_facts(
+        sessions_planned=16, sessions_done=15,
+        plan_from=dt.date(2026, 3, 2), plan_to=dt.date(2026, 3, 29),
+    )  # fmt: skip
+    assert plain(dict(in_figures(planned, [a_lift()], 0, KG))["Plan"]) == (
+        "15 of 16 sessions done, 2 to 29 Mar"
+    )
 
 
 def test_lists_are_read_aloud() -> None:
@@ -229,7 +234,10 @@ def test_lists_are_read_aloud() -> None:
 
 def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> None:
     rows = [a_lift(name, "plateau", context=["diet phase"]) for name in ("Row", "Curl")]
-    assert plain(stuck(rows)) == "Row very probably holds (87 %); also holding: Curl (87 %)."
+    assert plain(stuck(rows[:1])) == "Row very probably holds (87 %)."
+    assert plain(stuck(rows)) == "Row and Curl very probably hold (87 %)."
+    many = [*rows, a_lift("Dip", "plateau", p_plateau=0.72, context=["diet phase"])]
+    assert plain(stuck(many)) == "Row and two more probably hold (72 % to 87 %)."
 
 
 def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:

@@ -10,6 +10,13 @@ __all__ = ["NEAREST", "amount", "day_axis", "layer", "quantity", "told"]
 
 Spec = dict[str, Any]
 
+MONTH_MS = 2_629_800_000
+TWO_MONTHS_MS = 2 * MONTH_MS
+"""A twelfth of 365.25 days, and twice that, in milliseconds."""
+
+LABEL_WIDTH = 44
+"""Pixels that the name of a month takes with the room around it."""
+
 
 NEAREST: Spec = {
     "name": "near",
@@ -26,15 +33,23 @@ def layer(mark: Spec, rows: list[Spec] | None = None, **encoding: Any) -> Spec:
     return made
 
 
+_TICKS = (
+    f"span(domain('x')) < {TWO_MONTHS_MS} ? max(3, width / 80) : "
+    "{interval: 'month', step: MONTHS <= 1 ? 1 : MONTHS <= 2 ? 2 : MONTHS <= 3 ? 3 : "
+    "MONTHS <= 6 ? 6 : 12}"
+).replace("MONTHS", f"(span(domain('x')) / {MONTH_MS} * {LABEL_WIDTH} / width)")
+"""Days on short axes; on longer ones whole months only, as many apart as leaves room."""
+
+
 def day_axis(field: str = "d", *, title: str | None = None) -> Spec:
-    """Return a time axis that labels months and days, never hours."""
+    """Return a time axis that labels months, or days where it is short, never hours."""
     return {
         "field": field,
         "type": "temporal",
         "axis": {
             "title": title,
             "format": TIME_FORMAT,
-            "tickCount": {"expr": "max(3, width / 80)"},
+            "tickCount": {"expr": _TICKS},
         },
     }
 

@@ -21,7 +21,7 @@ WEEK_BAR_DAYS = 6
 """A week's bar is six days wide, which leaves a gap to the next."""
 
 LEGEND_IN_A_ROW = 4
-"""So many short names fit side by side on a phone; more stand in columns of three."""
+"""So many short names fit side by side on a phone; more stand in two columns."""
 
 UNKNOWN = frozenset({"not logged", "not known"})
 """Classes that say nothing about effort or load: drawn grey, at the end."""
@@ -67,7 +67,7 @@ def ordered(field: str, order: Sequence[str], there: Sequence[str]) -> dict[str,
         "field": field,
         "type": "nominal",
         "scale": {"domain": list(there), "range": [shades.get(name, RULE) for name in there]},
-        "legend": {"columns": len(there) if len(there) <= LEGEND_IN_A_ROW else 3},
+        "legend": {"columns": len(there) if len(there) <= LEGEND_IN_A_ROW else 2},
     }
 
 

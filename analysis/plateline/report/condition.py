@@ -126,7 +126,7 @@ def adherence_facts(weeks: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     Returns
     -------
     pl.DataFrame
-        `client, sessions_planned, sessions_done, sets_planned, sets_done, sets_swapped,
+        `client, plan_from, plan_to` (the days of these weeks), `sessions_planned, sessions_done, sets_planned, sets_done, sets_swapped,
         sets_missed, sets_added, reps_in_range_share, rir_reached_share`; the shares are
         means weighted by the sets done.
     """
@@ -142,6 +142,8 @@ def adherence_facts(weeks: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         weeks.filter(in_month("week", month), ~pl.col("is_partial"))
         .group_by("client", maintain_order=True)
         .agg(
+            pl.col("week").min().alias("plan_from"),
+            (pl.col("week").max() + pl.duration(days=6)).alias("plan_to"),
             pl.col("sessions_planned", "sessions_done", *counted).sum(),
             weighted("reps_in_range_share"),
             weighted("rir_reached_share"),

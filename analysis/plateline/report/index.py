@@ -111,17 +111,35 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
 
 def _opening(month: dt.date, groups: Mapping[str, Sequence[_Entry]]) -> Markup:
     sizes = {group: len(members) for group, members in groups.items()}
+    jumps = Markup("").join(
+        Markup('<li><a href="#{}">{}</a></li>').format(_anchor(group), say.heading(group, size))
+        for group, size in sizes.items()
+        if size
+    )
     finder = (
         Markup(
             '<p class="pl-filter pl-controls" hidden><label for="pl-find">{}</label>'
-            '<input id="pl-find" type="search" autocomplete="off"></p>'
-        ).format(say.FIND_LABEL)
+            '<input id="pl-find" type="search" autocomplete="off">'
+            '<label for="pl-order">{}</label><select id="pl-order">{}</select></p>'
+        ).format(
+            say.FIND_LABEL,
+            say.ORDER_LABEL,
+            Markup("").join(
+                Markup('<option value="{}">{}</option>').format(*pair)
+                for pair in say.ORDERS.items()
+            ),
+        )
         if sum(sizes.values()) >= FILTER_FROM
         else Markup("")
     )
-    return Markup('<header><h1>{}</h1><p class="pl-lead">{}</p>{}</header>').format(
-        say.title(month), say.summary(sizes), finder
+    contents = Markup('<nav class="pl-nav" aria-label="Groups"><ul>{}</ul></nav>').format(jumps)
+    return Markup('<header><h1>{}</h1><p class="pl-lead">{}</p>{}{}</header>').format(
+        say.title(month), say.summary(sizes), finder, contents if finder else Markup("")
     )
+
+
+def _anchor(group: str) -> str:
+    return f"pl-{group.replace(' ', '-')}"
 
 
 def _section(group: str, members: Sequence[_Entry]) -> Markup:
@@ -131,8 +149,8 @@ def _section(group: str, members: Sequence[_Entry]) -> Markup:
         [entry.cells for entry in members],
         css="pl-index",
     )
-    return Markup('<section class="pl-group"><h2>{}</h2>{}</section>').format(
-        say.heading(group, len(members)), listing.html
+    return Markup('<section class="pl-group"><h2 id="{}">{}</h2>{}</section>').format(
+        _anchor(group), say.heading(group, len(members)), listing.html
     )
 
 
@@ -152,7 +170,9 @@ def _entry(
         "why": index_reason(decision, facts),
         "lifts": pictures,
         "sessions": lines(say.sessions(facts), quiet(say.sessions_before(facts))),
-        "last": day(facts["last_date"]),
+        "last": Markup('<time datetime="{}">{}</time>').format(
+            facts["last_date"].isoformat(), day(facts["last_date"])
+        ),
     }
     return _Entry(urgency_word(decision["urgency"]), decision["weight"], name, cells)
 

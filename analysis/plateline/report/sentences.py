@@ -21,6 +21,7 @@ from plateline.report.months import month_name, previous_month
 from plateline.report.numbers import (
     Units,
     count,
+    day_range,
     interval,
     percent,
     share,
@@ -92,12 +93,8 @@ DECISION_LABEL = "Decision."
 def subtitle(facts: Row, month: dt.date, units: Units) -> str:
     """Say whose month it is: what was logged, the phase, the unit."""
     parts = []
-    sessions = facts.get("sessions_month") or 0
-    if sessions:
-        parts.append(
-            f"{count(sessions, 'session')} and {count(facts['sets_month'], 'set')} logged "
-            f"in {month_name(month)}"
-        )
+    if facts.get("sessions_month"):
+        parts.append(f"{count(facts['sets_month'], 'set')} logged")
     else:
         parts.append(f"Nothing logged in {month_name(month)}")
     if facts.get("phase"):
@@ -116,10 +113,12 @@ def in_figures(
     states = [(state, sum(row["state"] == state for row in judged)) for state in State]
     told = [f"{amount} {state}" for state, amount in states if amount]
     pairs = [(f"{opened(kind_of(judged))}s", ", ".join(told) or "none trained")]
-    done = f"{facts.get('sessions_month') or 0} logged"
+    logged, before = facts.get("sessions_month") or 0, facts.get("sessions_before") or 0
+    pairs.append(("Sessions", f"{logged} logged; {before} the month before"))
     if facts.get("sessions_planned"):
-        done = f"{facts['sessions_done']} of {facts['sessions_planned']} planned"
-    pairs.append(("Sessions", f"{done}; {facts.get('sessions_before') or 0} the month before"))
+        weeks = day_range(facts["plan_from"], facts["plan_to"])
+        done = f"{facts['sessions_done']} of {facts['sessions_planned']}"
+        pairs.append(("Plan", f"{done} sessions done, {weeks}"))
     pairs.append(("Records", f"{records or 'none'} on {kind_of(judged)}s"))
     if facts.get("mass_kg") is not None:
         rate = facts.get("mass_pct_week")

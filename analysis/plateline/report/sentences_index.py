@@ -13,6 +13,8 @@ from plateline.report.sentences import listed, opened, worded
 __all__ = [
     "FIND_LABEL",
     "GROUPS",
+    "ORDERS",
+    "ORDER_LABEL",
     "heading",
     "sessions",
     "sessions_before",
@@ -30,6 +32,13 @@ GROUPS = {
 """The groups of the index, in their order, with the caption of each table."""
 
 FIND_LABEL = "Find a client"
+ORDER_LABEL = "within each group by"
+ORDERS = {
+    "need": "need of a decision",
+    "name": "name",
+    "last": "last log, oldest first",
+}
+"""What the page's own script can order the rows by, and what it is called."""
 
 _HEADINGS = {
     "failed": "Not made",
@@ -68,13 +77,16 @@ def summary(sizes: Mapping[str, int]) -> str:
 def sessions(facts: Mapping[str, Any]) -> str:
     """Return sessions done of those planned; logged ones where there is no plan."""
     if facts.get("sessions_planned"):
-        return f"{facts['sessions_done']} of {facts['sessions_planned']}"
+        return f"{facts['sessions_done']} of {facts['sessions_planned']} planned"
     return str(facts["sessions_month"] or 0)
 
 
 def sessions_before(facts: Mapping[str, Any]) -> str:
-    """Return the sessions of the month before."""
-    return f"{facts['sessions_before'] or 0} before"
+    """Return the sessions logged in the month before, beside the month's own where planned."""
+    before = f"{facts['sessions_before'] or 0} before"
+    if facts.get("sessions_planned"):
+        return f"{facts['sessions_month'] or 0} logged, {before}"
+    return before
 
 
 def stray_rows(places: Sequence[tuple[str, int]]) -> str:

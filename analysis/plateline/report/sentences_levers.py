@@ -169,10 +169,6 @@ def _mass(row: Row) -> str:
     return f"body mass changes by {percent(row['value'], 2, sign=True)} a week"
 
 
-def _got(row: Row) -> str:
-    return f"{_one(row)} hard sets a week for {row['muscle']}"
-
-
 def _needed(row: Row) -> str:
     if row["reference"] is None:
         return "more sessions are needed"
@@ -209,17 +205,15 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         "still gained strength"
     ),
     Evidence.SHORT_SLEEP: lambda row: f"sleep is {_one(row)} h a night",
-    Evidence.SETS_BELOW_PLAN: lambda row: (
-        f"{_got(row)} were done, of {_one(row, 'reference')} planned"
-    ),
+    Evidence.SETS_BELOW_PLAN: lambda row: f"the plan asks for {_one(row, 'reference')}",
     Evidence.SETS_BELOW_OWN: lambda row: (
-        f"{_got(row)} were done, and {_one(row, 'reference')} while the lift still moved"
+        f"there were {_one(row, 'reference')} while the lift still moved"
     ),
     Evidence.SETS_ABOVE_OWN: lambda row: (
-        f"{_got(row)} were done, and only {_one(row, 'reference')} while the lift still moved"
+        f"there were only {_one(row, 'reference')} while the lift still moved"
     ),
-    Evidence.FEW_SETS: lambda row: f"there are only {_got(row)}",
-    Evidence.MANY_SETS: lambda row: f"there are {_got(row)}",
+    Evidence.FEW_SETS: lambda row: f"{_one(row)} are few for a muscle that is to get stronger",
+    Evidence.MANY_SETS: lambda row: f"{_one(row)} are a lot for one muscle",
     Evidence.REPS_FADE: lambda row: (
         f"later sets lose {number(row['value'])} % of the reps, and lost "
         f"{number(row['reference'])} % while the lift still moved"
@@ -228,9 +222,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"back-off sets give {number(100 * row['value'])} % of the reps that the top set led to "
         "expect"
     ),
-    Evidence.DIET_COST: lambda row: (
-        f"sets cost more while body mass falls, and there are {_got(row)}"
-    ),
+    Evidence.DIET_COST: lambda row: "sets cost more while body mass falls",
     Evidence.SAME_REPS: lambda row: (
         f"the reps have been the same for {number(row['value'])} weeks or longer"
     ),

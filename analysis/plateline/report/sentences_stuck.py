@@ -32,7 +32,7 @@ def stuck(lifts: Sequence[Row]) -> str:
     unclear = [row for row in judged if row["state"] == State.UNCLEAR]
     told = _told(falling, _falls, "also falling", "p_declining")
     if any(map(_is_dieting, still)):
-        told += _told(still, _holds, "also holding", "p_plateau")
+        told.append(_hold(still))
     else:
         told += _told(still, _stands, "also stuck", "p_plateau")
     if told:
@@ -88,10 +88,17 @@ def _though(row: Row) -> str:
     return f", though {day(best)} brought its best estimate so far" if best else ""
 
 
-def _holds(row: Row) -> str:
-    """Say the same of a lift whose client loses body mass: there it is a good sign."""
-    word, figure = how_sure(row["p_plateau"])
-    return f"{row['exercise']} {word} holds{figure}"
+def _hold(rows: Sequence[Row]) -> str:
+    """Say the same of lifts whose client loses body mass: there it is a good sign, and short."""
+    first, *others = rows
+    if len(rows) > 2:
+        names = f"{first['exercise']} and {worded(len(others))} more"
+    else:
+        names = listed([row["exercise"] for row in rows])
+    word, _ = how_sure(min(row["p_plateau"] or 0.0 for row in rows))
+    sure = [share(row["p_plateau"] or 0.0) for row in (rows[-1], first)]
+    figure = " to ".join(dict.fromkeys(sure))
+    return f"{names} {word} {'holds' if len(rows) == 1 else 'hold'} ({figure})"
 
 
 def _is_dieting(row: Row) -> bool:

@@ -82,4 +82,8 @@ def cautions_block(levers: Sequence[Row], targets: Sequence[Row]) -> Block:
     codes = {row["caution"] for row in levers if row["caution"]}
     told = [text for code, text in lever_words.CAUTION_WORDS.items() if code.value in codes]
     jumps = say.jumps(targets)
-    return paragraphs([*told, *([jumps] if jumps else [])], "pl-caution")
+    kept = [*told, *([jumps] if jumps else [])]
+    if not kept:
+        return paragraphs([])
+    inside = paragraphs(kept)
+    return Block(Markup('<div class="pl-caution">{}</div>').format(inside.html), inside.text)

@@ -1,13 +1,28 @@
-// Finds a client by any word of its row; without scripts the page is simply whole.
+// Finds clients by any word of their rows and puts rows in another order; without scripts the
+// page is simply whole, by need of a decision.
 (() => {
   const box = document.getElementById("pl-find");
   if (!box) return;
   box.closest("p").hidden = false;
-  const rows = [...document.querySelectorAll(".pl-index tbody tr")];
+  const groups = [...document.querySelectorAll(".pl-group")];
+  const rows = groups.map((group) => [...group.querySelectorAll("tbody tr")]);
+  const name = (row) => row.querySelector("th").textContent.toLowerCase();
+  const last = (row) => row.querySelector("time")?.dateTime ?? "";
+  const keys = { name, last };
+
   box.addEventListener("input", () => {
     const wanted = box.value.trim().toLowerCase();
-    for (const row of rows) row.hidden = !row.textContent.toLowerCase().includes(wanted);
-    for (const group of document.querySelectorAll(".pl-group"))
-      group.hidden = !group.querySelector("tbody tr:not([hidden])");
+    groups.forEach((group, place) => {
+      for (const row of rows[place]) row.hidden = !row.textContent.toLowerCase().includes(wanted);
+      group.hidden = rows[place].every((row) => row.hidden);
+    });
+  });
+  document.getElementById("pl-order").addEventListener("change", (event) => {
+    const key = keys[event.target.value];
+    groups.forEach((group, place) => {
+      const placed = [...rows[place]];
+      if (key) placed.sort((one, other) => key(one).localeCompare(key(other)));
+      group.querySelector("tbody").append(...placed);
+    });
   });
 })();
