@@ -72,8 +72,8 @@ class TestHandWorked:
         assert row["top_load_kg"] == 120.0
         assert row["mean_rir"] == 1.5
         assert row["rir_known_share"] == 1.0
-        # Epley at nine to failure; 15 + 2 lies outside the window of the equations.
-        assert row["best_e1rm_kg"] == pytest.approx(120 * (1 + 9 / 30))
+        # Epley at nine to failure: 120 x (1 + 9 / 30); 15 + 2 lies outside the equations' window.
+        assert row["best_e1rm_kg"] == pytest.approx(156.0)
         assert row["load_share"] == pytest.approx((120 + 95) / 2 / 156)
 
     def test_two_sets_of_forty(self):
@@ -134,8 +134,18 @@ class TestHandWorked:
         row = only(weekly_load(sets, checkins=checkins))
         assert row["volume_load_kg"] == 50.0
         assert row["moved_kg"] == 8 * 80 + 5 * 90
-        assert row["best_e1rm_kg"] == pytest.approx(max(80 * (1 + 10 / 30), 90 * (1 + 5 / 30)))
-        assert row["load_share"] == pytest.approx(85 / row["best_e1rm_kg"])
+        # 80 x (1 + (8 + 2) / 30) = 106.67 beats 90 x (1 + 5 / 30) = 105.
+        assert row["best_e1rm_kg"] == pytest.approx(80 * 4 / 3)
+        assert row["load_share"] == pytest.approx(85 / (80 * 4 / 3))
+
+    def test_dumbbells_and_body_mass_are_one_load(self):
+        # Both dumbbells and 0.8 of 60 kg: 2 x 15 + 48 = 78; at ten to failure
+        # 78 x (1 + 10 / 30) = 104, of which 78 is 0.75.
+        checkins = pl.DataFrame({"client": ["ann"], "date": [day(0)], "body_mass_kg": [60.0]})
+        sets = log(work("Bulgarian split squat", 15, 10, rir=0.0))
+        row = only(weekly_load(sets, checkins=checkins))
+        assert row["best_e1rm_kg"] == pytest.approx(104.0)
+        assert row["load_share"] == pytest.approx(0.75)
 
     def test_assistance_is_taken_off_body_mass_and_is_no_negative_work(self):
         checkins = pl.DataFrame({"client": ["ann"], "date": [day(0)], "body_mass_kg": [80.0]})

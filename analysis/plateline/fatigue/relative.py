@@ -11,7 +11,7 @@ import polars as pl
 from plateline.errors import UnknownNameError
 from plateline.fatigue.tables import RELATIVE_STRENGTH
 from plateline.load.door import optional_frame, polars_frame
-from plateline.load.facts import body_mass_by_day, lift_facts
+from plateline.load.facts import known_body_mass, lift_facts
 from plateline.words import conform
 
 __all__ = ["FEDERATION_POINTS", "PointsFormula", "federation_points", "relative_strength"]
@@ -138,7 +138,7 @@ def relative_strength(
     sexes = optional_frame(clients, "clients").select("client", "sex").unique("client", keep="last")
     table = (
         pl.concat([best.drop("entry"), _totals(best)])
-        .join(body_mass_by_day(best, checkins), on=["client", "date"], how="left")
+        .join(known_body_mass(best, checkins), on=["client", "date"], how="left")
         .join(sexes, on="client", how="left")
         .with_columns(
             sex=pl.col("sex").str.to_lowercase().str.strip_chars().replace(_SEXES),

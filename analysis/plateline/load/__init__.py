@@ -14,11 +14,11 @@ Words that recur
 - `moved_kg`: sum of reps x what is really moved: both dumbbells, both sides, and the moved
   share of body mass (assistance taken off). Null where body mass is needed and not known.
 - `mean_load_kg`: volume-load over reps. `top_load_kg`: heaviest working load.
-- `best_e1rm_kg`: best e1RM of the period (Epley, 1 to 12 reps to failure, RIR as logged and 0
-  where not, body mass included; `strength` also corrects how lifters judge their reserve, so
-  its e1RM is a little higher). `reference_e1rm_kg`: the best of the 28 days that end with the
-  period (of the whole block in `block_load`). `load_share`: mean over working sets of load
-  (with body mass) over the reference.
+- `best_e1rm_kg`: best e1RM of the period, by the rules of `strength.lift_records` (so the best of
+  all periods is the record): Epley from reps and RIR as logged (0 where not) of sets with at most
+  12 reps to failure, no drop sets, none with a `flag`; body mass and the dumbbells beside it are
+  one load. `reference_e1rm_kg`: the best of the 28 days that end with the period (of the whole
+  block in `block_load`). `load_share`: mean over working sets of load (with body mass) over it.
 - `mean_rir`, `rir_known_share`: of working sets.
 - `is_partial`: the first or last period of a client's log, covered only in part.
 

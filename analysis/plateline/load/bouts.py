@@ -14,20 +14,20 @@ from typing import Any
 
 import polars as pl
 
+from plateline.load.best import logged_e1rm, with_looked_up_e1rm
 from plateline.load.counting import (
     counted,
     exact_kg,
-    from_exact,
     is_hard,
     is_one_sided,
     is_warm_up,
     says_each_side,
 )
 from plateline.load.door import engine_for, lazy_sets
-from plateline.load.facts import body_mass_by_day, lift_facts
+from plateline.load.facts import known_body_mass, lift_facts
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, REP_RANGES, Band, RepZone
-from plateline.strength import e1rm
+from plateline.strength import hand_count
 
 __all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_of"]
 
@@ -40,11 +40,6 @@ LIFT_WEEK = ["client", "week", "exercise"]
 PER_SIDE = "unilateral"
 """How `laterality` begins for lifts whose logged reps are those of each side."""
 
-PAIRED = ("dumbbell", "kettlebell")
-ONE_HAND = "one-hand"
-"""Equipment that comes in pairs, logged by what one hand holds, and the word in `laterality`
-that says that the logged load is the whole."""
-
 
 @dataclass(frozen=True)
 class Bouts:
@@ -54,7 +49,9 @@ class Bouts:
     ----------
     frame
         Keys `client, date, session, exercise` (the names as Enums in alphabetical order) and
-        `week`; sums (kilograms in whole micrograms, named `*_ug`), `z0, z1, ...` sets by rep
+        `week`; sums (kilograms in whole micrograms, named `*_ug`; `total_sum_ug` adds body mass
+        to the load of every working row), `hands` (loads of the logged size that are moved
+        beside body mass, 1 for other lifts), `z0, z1, ...` sets by rep
         zone and `e0, e1, ...` sets by effort, both in half sets.
     facts
         The catalogue's attributes of each label (`lift_facts`).
@@ -145,20 +142,10 @@ def bouts_of(
     facts = lift_facts(names["exercise"].item(), catalogue).with_columns(
         pl.col("exercise").cast(kinds["exercise"])
     )
-    bodily = facts.filter(pl.col("body_mass_share") > 0)
     rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
     # One after the other: together they would need half as much memory again.
     frame = _with_moved(_summed(rows, zones).collect(engine=engine), facts, checkins)
-    if bodily.height:
-        lifts = bodily["exercise"].cast(pl.String)
-        body_rows = (
-            lazy_sets(sets)
-            .filter(pl.col("exercise").is_in(lifts.implode()) & ~is_warm_up())
-            .select(*KEYS, "load_kg", "reps", "rir")
-            .with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
-        )
-        frame = _with_body_e1rm(frame, body_rows.collect(engine=engine))
-    return Bouts(frame, facts, zones, EFFORT_BANDS)
+    return Bouts(with_looked_up_e1rm(frame, rows, engine), facts, zones, EFFORT_BANDS)
 
 
 def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
@@ -180,14 +167,7 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
             _sets=counted(),
             _work=~is_warm_up(),
             _hard=is_hard(),
-            _e1rm=pl.when(~is_warm_up() & (pl.col("load_kg") > 0)).then(
-                e1rm(
-                    pl.col("load_kg"),
-                    pl.col("reps"),
-                    pl.col("rir").fill_null(0.0),
-                    in_window_only=True,
-                )
-            ),
+            _e1rm=logged_e1rm(),
         )
         .group_by(KEYS)
         .agg(
@@ -234,7 +214,7 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         _share=pl.col("body_mass_share").fill_null(0.0),
     )
     bodily = moves.filter(pl.col("_share") > 0).select("exercise")
-    masses = body_mass_by_day(
+    masses = known_body_mass(
         frame.join(bodily, on="exercise", how="semi")
         .select("client", "date")
         .unique()
@@ -252,7 +232,7 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         .otherwise(pl.col("reps") + pl.col("reps_each"))
         .cast(pl.Int64)
     )
-    return (
+    moved = (
         frame.join(moves, on="exercise", how="left")
         .join(masses, on=["client", "date"], how="left")
         .with_columns(
@@ -264,41 +244,15 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         .with_columns(
             moved_ug=(pl.col("_hands") * both_sides_kg + pl.col("body_ug") * both_sides_reps).clip(
                 0
-            )
+            ),
+            hands=pl.when(pl.col("_share") > 0).then("_hands").otherwise(1).cast(pl.Int64),
         )
-        .drop("_hands", "_per_side", "body_mass_kg", "external_ug", "reps_one", "reps_each")
-        .drop("external_one_ug", "external_each_ug")
-    )
-
-
-def hand_count() -> pl.Expr:
-    """Count the loads of the logged size that are moved at once: two for a pair, else one."""
-    pair = pl.col("equipment").is_in(PAIRED) & ~pl.col("laterality").str.contains(
-        ONE_HAND, literal=True
-    )
-    return pl.when(pair.fill_null(False)).then(2).otherwise(1)
-
-
-def _with_body_e1rm(frame: pl.DataFrame, body_rows: pl.DataFrame) -> pl.DataFrame:
-    """Replace the e1RM of lifts that move body mass by that of the total load."""
-    keyed = frame.filter(pl.col("_share") > 0).select(*KEYS, "body_ug")
-    total = pl.col("load_kg") + from_exact(pl.col("body_ug"))
-    best = (
-        body_rows.join(keyed, on=KEYS, how="inner", nulls_equal=True)
-        .filter(total > 0)
-        .group_by(KEYS)
-        .agg(
-            _body_e1rm_kg=e1rm(
-                total, pl.col("reps"), pl.col("rir").fill_null(0.0), in_window_only=True
-            ).max()
-        )
-    )
-    return (
-        frame.join(best, on=KEYS, how="left", nulls_equal=True)
         .with_columns(
-            e1rm_kg=pl.when(pl.col("_share") > 0)
-            .then(pl.col("_body_e1rm_kg"))
-            .otherwise(pl.col("e1rm_kg"))
+            total_sum_ug=pl.col("hands") * pl.col("load_sum_ug")
+            + pl.col("body_ug") * pl.col("working_rows").cast(pl.Int64)
         )
-        .drop("_body_e1rm_kg")
     )
+    return moved.drop(
+        "_hands", "_per_side", "body_mass_kg", "load_sum_ug", "external_ug", "reps_one",
+        "reps_each", "external_one_ug", "external_each_ug",
+    )  # fmt: skip

@@ -8,9 +8,10 @@ import polars as pl
 
 from plateline.exercises import annotate, load_catalogue
 from plateline.load.door import optional_frame, polars_frame
+from plateline.strength.body_mass import body_mass_by_day
 from plateline.words import CATALOGUE
 
-__all__ = ["body_mass_by_day", "lift_facts", "planned_lifts"]
+__all__ = ["known_body_mass", "lift_facts", "planned_lifts"]
 
 FACTS = (
     "pattern",
@@ -55,33 +56,14 @@ def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
     )
 
 
-def body_mass_by_day(days: pl.DataFrame, checkins: Any = None) -> pl.DataFrame:
-    """Return `days` (`client, date`) with `body_mass_kg`, the nearest check-in's.
+def known_body_mass(days: pl.DataFrame, checkins: Any = None) -> pl.DataFrame:
+    """Return `client, date, body_mass_kg` of `days`, null where no weighing is near.
 
-    The nearest within `LONGEST_CARRY_DAYS` is taken, before or after; none means null.
+    Between two weighings body mass lies on the line that joins them, as in the strength room;
+    further than `LONGEST_CARRY_DAYS` from every weighing it is unknown.
     """
-    masses = (
-        optional_frame(checkins, "check-ins")
-        .select("client", "date", "body_mass_kg")
-        .drop_nulls()
-        .group_by("client", "date")
-        .agg(pl.col("body_mass_kg").mean())
-        .sort("date")
-    )
-    return (
-        days.select("client", "date")
-        .unique()
-        .sort("date")
-        .join_asof(
-            masses,
-            on="date",
-            by="client",
-            strategy="nearest",
-            tolerance=f"{LONGEST_CARRY_DAYS}d",
-            check_sortedness=False,
-        )
-        .sort("client", "date")
-    )
+    weighed = optional_frame(checkins, "check-ins")
+    return body_mass_by_day(days, weighed, within_days=LONGEST_CARRY_DAYS)
 
 
 def planned_lifts(plan: pl.DataFrame, logged: pl.DataFrame, catalogue: Any = None) -> pl.DataFrame:

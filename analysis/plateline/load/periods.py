@@ -174,11 +174,11 @@ def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
             pl.col("known").any(),
             # Months and blocks bring it along; a pattern without a match adds no column.
             pl.col("^is_partial$").first(),
-            pl.col("volume_ug", "working_volume_ug", "load_sum_ug").sum(),
-            pl.when(pl.col("moved_ug").null_count() == 0).then(pl.col("moved_ug").sum()),
-            # Body mass of every working row: what is added to its load for a share of e1RM.
-            body_sum_ug=pl.when(pl.col("body_ug").null_count() == 0).then(
-                (pl.col("body_ug") * pl.col("working_rows").cast(pl.Int64)).sum()
+            pl.col("volume_ug", "working_volume_ug").sum(),
+            # Of a sum with something unknown in it nothing is known.
+            *(
+                pl.when(pl.col(name).null_count() == 0).then(pl.col(name).sum())
+                for name in ("moved_ug", "total_sum_ug")
             ),
             top_ug=pl.col("top_ug").max(),
             best_e1rm_kg=pl.col("e1rm_kg").max(),
@@ -217,7 +217,7 @@ def _with_reference(table: pl.DataFrame) -> pl.DataFrame:
 
 def _finished(table: pl.DataFrame) -> pl.DataFrame:
     """Add the load share and the reasons."""
-    mean_total = from_exact(pl.col("load_sum_ug") + pl.col("body_sum_ug")) / pl.col("working_rows")
+    mean_total = from_exact(pl.col("total_sum_ug")) / pl.col("working_rows")
     return table.with_columns(
         load_share=pl.when((pl.col("working_rows") > 0) & (pl.col("reference_e1rm_kg") > 0)).then(
             mean_total / pl.col("reference_e1rm_kg")

@@ -83,7 +83,7 @@ def intensity(
     engine = engine_for(sets)
     reference = weekly_load_of(bouts).select(*LIFT_WEEK, "reference_e1rm_kg")
     body = bouts.frame.select(
-        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug"
+        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug", "hands"
     )
     loads = (
         lazy_sets(sets)
@@ -93,7 +93,8 @@ def intensity(
         .agg(pl.col("sets").sum())
         .collect(engine=engine)
     )
-    share = (pl.col("load_kg") + from_exact(pl.col("body_ug"))) / pl.col("reference_e1rm_kg")
+    total = pl.col("hands") * pl.col("load_kg") + from_exact(pl.col("body_ug"))
+    share = total / pl.col("reference_e1rm_kg")
     order = pl.coalesce(
         pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bands)
     )

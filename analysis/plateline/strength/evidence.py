@@ -11,6 +11,7 @@ from typing import Any
 
 import polars as pl
 
+from plateline.strength.body_mass import body_mass_by_day
 from plateline.strength.curves import BEND_REPS, STEEPNESS, curve_class, depth
 from plateline.strength.door import beside_frame, sets_frame
 from plateline.strength.equations import LARGEST_REPS
@@ -295,19 +296,10 @@ def hand_count() -> pl.Expr:
 
 
 def _mass_of_the_day(frame: pl.DataFrame, checkins: pl.DataFrame) -> pl.DataFrame:
-    """Return `client, date, body_mass_kg` for the days on which body mass is part of the load."""
-    days = frame.filter(pl.col("body_mass_share") > 0).select("client", "date").unique()
-    known = (
-        checkins.filter(pl.col("body_mass_kg").is_not_null())
-        .group_by("client", "date")
-        .agg(pl.col("body_mass_kg").mean())
-    )
-    if known.is_empty() or days.is_empty():
-        return days.with_columns(body_mass_kg=pl.lit(None, dtype=pl.Float64))
-    mass = pl.col("body_mass_kg").interpolate_by("date").forward_fill().backward_fill()
-    return (
-        days.join(known, on=["client", "date"], how="full", coalesce=True)
-        .sort("client", "date")
-        .with_columns(mass.over("client"))
-        .join(days, on=["client", "date"], how="semi")
-    )
+    """Return `client, date, body_mass_kg` for the days on which body mass is part of the load.
+
+    A weighing is carried however far: a trend with holes would be worse than one about a stale
+    body mass.
+    """
+    days = frame.filter(pl.col("body_mass_share") > 0).select("client", "date")
+    return body_mass_by_day(days, checkins)
