@@ -17,7 +17,8 @@ from pathlib import Path
 import polars as pl
 
 from plateline.log.account import Said
-from plateline.log.columns import Columns, columns_toml
+from plateline.log.column_map import columns_toml
+from plateline.log.column_places import Columns
 from plateline.log.files import check_lines
 from plateline.log.headers import Header, read_header
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from plateline.log.columns import Columns
+from plateline.log.column_places import Columns
 from plateline.log.dates import looks_like_date
 from plateline.log.headers import read_header, tidy
 from plateline.log.noted_lines import lifts_of

@@ -11,7 +11,7 @@ import polars as pl
 from plateline.errors import InputFileError, MissingColumnError, PlatelineError, UsageError
 from plateline.log.account import Account, Said, assumed
 from plateline.log.clean import read_clean
-from plateline.log.columns import ColumnMap, read_column_map
+from plateline.log.column_map import ColumnMap, read_column_map
 from plateline.log.doubts import flag_doubts
 from plateline.log.files import WORKBOOK_ENDINGS, decode, find_logs, read_bytes, shown_name
 from plateline.log.intake_types import DUPLICATES, Intake

@@ -12,10 +12,14 @@ import polars as pl
 
 from plateline.errors import InputFileError
 from plateline.log.account import Account, Said
-from plateline.log.columns import Columns, assign, columns_toml, require, unknown_sentence
+from plateline.log.column_map import columns_toml
+from plateline.log.column_need import require, unknown_sentence
+from plateline.log.column_places import Columns
+from plateline.log.columns import assign
 from plateline.log.dates import DateReader, looks_like_date
 from plateline.log.drafts import Draft, Drafts, heading, table_drafts
 from plateline.log.headers import Header
+from plateline.log.headless import name_by_content
 from plateline.log.kinds import KindReader
 from plateline.log.notation import shows_load_first
 from plateline.log.notes import note_drafts
@@ -129,6 +133,8 @@ def read_part(
     columns = Columns()
     if not table.headers and options.columns:
         _headers_by_number(table, options.columns)
+    elif not table.headers:
+        name_by_content(table)
     if table.headers:
         columns = assign(table, options.columns)
         above = heading(table.above)
@@ -204,8 +210,9 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
         return
     first = next((r.text for r in table.rows if r.text.strip()), "")
     raise InputFileError(
-        f"{table.name} has no header that names date, exercise, load and reps, and is no note of sets "
-        f"such as 'Squat 100x5, 100x5' (it begins {first[:60]!r}). Add a first line like "
+        f"{table.name} has no header that names date, exercise, load and reps, its cells alone do not "
+        "tell which column is which, and it is no note of sets such as 'Squat 100x5, 100x5' (it begins "
+        f"{first[:60]!r}). Add a first line like "
         "date,exercise,load,reps (in a note, a line with the date above each day), or say with --columns FILE.toml what each column is "
         "(date = 1, exercise = 2, load = 3, reps = 4)."
     )

@@ -1,0 +1,66 @@
+"""Columns that no header names, found by what their cells show."""
+
+from __future__ import annotations
+
+from plateline.log.cells import SHOWS, Cells, shows_sets
+from plateline.log.column_places import Columns, SetPlaces
+from plateline.log.noted_lines import lifts_of
+from plateline.log.table import Table
+
+__all__ = ["columns_from_cells"]
+
+
+def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
+    """Where headers leave a gap, take columns whose cells show what they are."""
+    has_sets = columns.has("notation") or columns.has("reps")
+    headers = table.headers
+    unknown = [i for i, h in enumerate(headers) if h.text in columns.unknown]
+    if not columns.has("exercise") and columns.has("date") and not has_sets:
+        lifts = [i for i in unknown if cells.of(i) and cells.share(i, shows_sets) >= SHOWS]
+        for position in lifts:
+            text = headers[position].text
+            columns.sets.append(SetPlaces({"notation": position}, {"exercise": text}))
+            columns.unknown.remove(text)
+        if lifts:
+            names = ", ".join(repr(headers[p].text) for p in lifts[:6])
+            columns.said.append(f"{table.name}: the columns {names} are read as exercises.")
+            return
+        _whole_sessions(table, columns, cells)
+        return
+    if not has_sets:
+        for position in unknown:
+            if cells.share(position, shows_sets) >= SHOWS:
+                text = headers[position].text
+                columns.single["notation"] = [position]
+                columns.unknown.remove(text)
+                columns.said.append(
+                    f"{table.name}: the column {text!r} is read as sets in short form."
+                )
+                break
+    if any("date" in s.fixed for s in columns.sets) and not columns.has("exercise"):
+        used = {p for s in columns.sets for p in s.places.values()}
+        first = next((i for i in range(len(headers)) if i not in used), None)
+        if first is not None and (
+            not headers[first].text or headers[first].text in columns.unknown
+        ):
+            columns.single["exercise"] = [first]
+            if headers[first].text in columns.unknown:
+                columns.unknown.remove(headers[first].text)
+            columns.said.append(f"{table.name}: the first column is read as the exercise.")
+
+
+def _whole_sessions(table: Table, columns: Columns, cells: Cells) -> None:
+    """Take a column whose cells hold whole sessions: `Squat 100x5; Bench 80x8`."""
+    for position, header in enumerate(table.headers):
+        if position in columns.single["date"] or not cells.of(position):
+            continue
+        if cells.share(position, lambda t: lifts_of(t) is not None) < SHOWS:
+            continue
+        for column in [c for c, places in columns.single.items() if position in places]:
+            del columns.single[column]
+        columns.single["lifts"] = [position]
+        columns.unknown = [t for t in columns.unknown if t != header.text]
+        columns.said.append(
+            f"{table.name}: the column {header.text!r} is read as exercises with their sets."
+        )
+        return
