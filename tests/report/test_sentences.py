@@ -237,7 +237,7 @@ def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> Non
     assert plain(stuck(rows[:1])) == "Row very probably holds (87 %)."
     assert plain(stuck(rows)) == "Row and Curl very probably hold (87 %)."
     many = [*rows, a_lift("Dip", "plateau", p_plateau=0.72, context=["diet phase"])]
-    assert plain(stuck(many)) == "Row and two more probably hold (72 % to 87 %)."
+    assert plain(stuck(many)) == "Row and two more probably hold (72 to 87 %)."
 
 
 def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:

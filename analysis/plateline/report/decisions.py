@@ -79,7 +79,7 @@ SESSIONS_DONE_SHARE = 0.75
 # From this probability on a state is worth changing something for; below it, waiting costs less
 # than a change that was not needed. A standstill of one lift that no session begins with is
 # waited out until it is clear.
-SURE_ENOUGH = 0.7
+SURE_ENOUGH = 0.65
 CLEAR = 0.85
 
 # How much a lift weighs beside others when clients are put in order: a fall more than a

@@ -70,7 +70,7 @@ class _Entry:
 
 _COLUMNS = (
     Column("client", "Client"),
-    Column("why", "Why here"),
+    Column("why", "Why here", wide=True),
     Column("lifts", "Lifts, most in need first", wide=True),
     Column("sessions", "Sessions", numeric=True),
     Column("last", "Last log"),

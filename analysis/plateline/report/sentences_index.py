@@ -32,7 +32,7 @@ GROUPS = {
 """The groups of the index, in their order, with the caption of each table."""
 
 FIND_LABEL = "Find a client"
-ORDER_LABEL = "within each group by"
+ORDER_LABEL = "Order by"
 ORDERS = {
     "need": "need of a decision",
     "name": "name",

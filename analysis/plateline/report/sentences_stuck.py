@@ -96,8 +96,8 @@ def _hold(rows: Sequence[Row]) -> str:
     else:
         names = listed([row["exercise"] for row in rows])
     word, _ = how_sure(min(row["p_plateau"] or 0.0 for row in rows))
-    sure = [share(row["p_plateau"] or 0.0) for row in (rows[-1], first)]
-    figure = " to ".join(dict.fromkeys(sure))
+    low, high = (share(row["p_plateau"] or 0.0) for row in (rows[-1], first))
+    figure = high if low == high else f"{low.removesuffix('%').strip()} to {high}"
     return f"{names} {word} {'holds' if len(rows) == 1 else 'hold'} ({figure})"
 
 
