@@ -61,9 +61,10 @@ EASY_SHARE = 0.7
 """Without a reserve, a set or day that is lighter by more than this, and seems weaker by at
 least this share of what it is lighter, was easy: a steep rep curve takes half at most. Light
 weeks take a tenth to a fifth off the load (common practice, no source)."""
-TAIL_FREEDOM = 4.0
+TAIL_FREEDOM = 10.0
 """Degrees of freedom of the Student t that residuals are weighted by (Lange, Little & Taylor
-1989, J Am Stat Assoc 84:881-896, who fix 4)."""
+1989, J Am Stat Assoc 84:881-896, who fix 4). With typing errors and easy days left out, 4 takes
+real corners of rarely trained lifts for outliers; 8 to 15 do equally well."""
 ODD_SESSION_PCT = 8.0
 ODD_SESSION_SDS = 4.5
 """A session this far from its neighbours, in % and in standard deviations, is a light day or
@@ -75,6 +76,8 @@ SMALL_STEP_SDS = 2.0
 """Loads that differ by less from a lift's usual intensity, in % and in standard deviations (a
 plate, a good day), do not count as another intensity; from twice this on they count in full.
 Three repetitions are 7 %."""
+ANSWERED = 2.0
+"""Repetitions that answer half of a change of load, or more, answer it in full."""
 SHARED_DAY_CAP_PCT = 1.0
 """Most that is taken for a day's readiness shared by all lifts of a client. Without the cap a
 client's light days and changes of rep range leak from lift to lift; with it the gain is
@@ -100,7 +103,10 @@ FIRST_LEVEL_PCT = 15.0
 """Doubt about the level before the first session, around what that session says."""
 
 # Loads
-SYSTEMATIC_RIR_REPS = 0.75
+CURVE_SHAPE_SD = 0.14
+"""How far a person's curve departs from the family of curves the kit writes, per unit of log
+distance; no number of sessions at the usual repetitions can show it."""
+SYSTEMATIC_RIR_REPS = 0.7
 """A person's own constant error in judging the reserve (Halperin et al. 2022: the pooled
 error's 95 % interval spans 1.6 repetitions), which no log can show. At this size 80 % intervals
 hold 77 to 87 % of the true loads in every scenario of two simulators of different kinds."""

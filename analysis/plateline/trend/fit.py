@@ -15,7 +15,11 @@ from numpy.typing import NDArray
 from plateline.errors import NoResultError
 from plateline.strength.door import sets_frame
 from plateline.strength.evidence import evidence_of
-from plateline.trend.assumptions import SYSTEMATIC_RIR_REPS, SYSTEMATIC_UNLOGGED_REPS
+from plateline.trend.assumptions import (
+    CURVE_SHAPE_SD,
+    SYSTEMATIC_RIR_REPS,
+    SYSTEMATIC_UNLOGGED_REPS,
+)
 from plateline.trend.beside import Beside
 from plateline.trend.light import planned_light
 from plateline.trend.measure import Days, Lifts, measure
@@ -102,7 +106,12 @@ class Fit:
         time = END_OF_WEEK + ahead_weeks
         own = self.lifts.usual_bend - bend
         value = mean[0] + time * mean[1] + own * self.lifts.steeper - bend
-        variance = cov[0] + 2 * time * cov[1] + time**2 * cov[2] + own**2 * self.lifts.curve_var
+        variance = (
+            cov[0]
+            + 2 * time * cov[1]
+            + time**2 * cov[2]
+            + own**2 * (self.lifts.curve_var + CURVE_SHAPE_SD**2)
+        )
         return value, variance
 
     def load_at(self, bend: Floats) -> tuple[Floats, Floats]:

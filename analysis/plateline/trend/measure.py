@@ -75,8 +75,9 @@ class Days:
         Number of the lift; day number (days since 1970).
     y
         What the day says about strength (%), on the population's curve, fresh.
-    log_load
-        Weighted mean of 100 ln load of the day.
+    log_load, bend
+        Weighted means of 100 ln load of the day, and of the log distance (%) of its repetitions
+        to failure from a single one.
     error_var
         Variance of `y` from repetitions and reserve alone.
     first_reps
@@ -90,13 +91,14 @@ class Days:
     day: Floats
     y: Floats
     log_load: Floats
+    bend: Floats
     error_var: Floats
     first_reps: Floats
     logged: Floats
 
     def take(self, sessions: Whole, lift: Whole) -> Days:
         """Return some entries, as entries of other lifts."""
-        each = ("day", "y", "log_load", "error_var", "first_reps", "logged")
+        each = ("day", "y", "log_load", "bend", "error_var", "first_reps", "logged")
         values = {name: getattr(self, name)[sessions] for name in each}
         return Days(frame=self.frame[sessions], lift=lift, **values)
 
@@ -125,6 +127,7 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
         day=sets.day[first].astype(float),
         y=wy / sw,
         log_load=wx / sw,
+        bend=100 * total(w * sets.frame["bend"].to_numpy()) / sw,
         error_var=(SHARED_SET_ERROR * number + 1 - SHARED_SET_ERROR) / sw,
         first_reps=sets.frame["reps"].to_numpy()[first].astype(float),
         logged=total(sets.frame["rir_logged"].to_numpy().astype(float)) / number,

@@ -86,12 +86,12 @@ class Common:
 
 PRIOR = Pooled(
     start=np.array([0.12, 0.35, 0.53]),
-    hazard=np.array([0.035, 0.023, 0.035]),
+    hazard=np.array([0.040, 0.027, 0.040]),
     change=np.array([[0.05, 0.60, 0.35], [0.30, 0.00, 0.70], [0.25, 0.65, 0.10]]),
     slope_mean=np.array([-0.45, 0.0, 0.55]),
     slope_sd=np.array([0.25, 0.03, 0.30]),
 )
-"""Where a log is silent. A regime lasts 29 (moving) or 43 weeks (flat) on average; progress of
+"""Where a log is silent. A regime lasts 25 (moving) or 37 weeks (flat) on average; progress of
 0.55 % a week is 15 % in half a year, between the 20 % and 10 % that trained and advanced
 people gain in studies of four weeks to two years (ACSM 2009, Med Sci Sports Exerc 41:687-708).
 The hazard is not learned: errors that last a few sessions look like changes, and a log would

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from plateline.strength.curves import CURVE_SD
 from plateline.trend.assumptions import (
+    ANSWERED,
     DAY_SD_PCT,
     GROSS_PCT,
     LAYOFF_DAYS,
@@ -136,7 +137,9 @@ def weigh(
     doubt = LAYOFF_PCT * np.exp(-since_return / LAYOFF_FADE_DAYS)
     var = var + np.where(since_return < LAYOFF_DOUBT_DAYS, doubt**2, 0.0)
     y = days.y - shift
-    lifts = learn_curves(lifts, lift, widest, day, y, x, var, ~odd)
+    fewer = local_median(near, days.bend) - days.bend
+    answered = usual_x + _answered(x - usual_x, fewer)
+    lifts = learn_curves(lifts, lift, widest, day, y, answered, var, ~odd)
     _, offset = week_rows(day, as_of_day, 1)
     y = y + lifts.curve_mean[lift] * x - offset * trend.slope
     var = var + lifts.curve_var[lift] * x**2
@@ -168,15 +171,28 @@ def _odd(
 
 
 def _calmed(x: Floats, usual: Floats, sd: Floats) -> Floats:
-    """Keep changes of intensity that were meant, and drop what differs by a plate or a good day.
-
-    A lifter who takes a little more on a good day would otherwise seem to have a flat rep
-    curve, as load and strength would rise together at the same repetitions.
-    """
+    """Keep changes of intensity that were meant, and drop what differs by a plate or a good day."""
     away = x - usual
     small = np.maximum(SMALL_STEP_PCT, SMALL_STEP_SDS * sd)
     meant = np.clip(np.abs(away) / small - 1, 0.0, 1.0)
     return usual + away * meant
+
+
+def _answered(away: Floats, fewer: Floats) -> Floats:
+    """Keep changes of intensity that the repetitions answer, for they alone show a rep curve.
+
+    A lifter who takes more on a good day, or less in an easy week, at the same repetitions,
+    would seem to have a rep curve as steep as load and strength move together.
+
+    Parameters
+    ----------
+    away
+        How much harder than usual the load was (%).
+    fewer
+        How many fewer repetitions there were, as the log distance that goes with them (%).
+    """
+    share = np.sign(away) * fewer / np.maximum(np.abs(away), 1e-9)
+    return away * np.clip(ANSWERED * share, 0.0, 1.0)
 
 
 def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
