@@ -53,6 +53,24 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
     ),
     ([a_lift("Row", "plateau", context=["diet phase"])], {}, Decision.HOLDING_IN_DIET),
     ([a_lift("Row", "declining", context=["layoff"])], {}, Decision.FALLING_EXPLAINED),
+    (
+        [a_lift("Row", "plateau", context=["deload"], since=dt.date(2026, 1, 10))],
+        {}, Decision.STUCK_EXPLAINED,
+    ),
+    (
+        [a_lift("Row", "plateau", context=["deload"], since=dt.date(2026, 3, 10))],
+        {}, Decision.DELOADED,
+    ),
+    (
+        [a_lift(f"Lift {n}", "plateau", p_plateau=0.6) for n in range(3)]
+        + [a_lift(f"Up {n}") for n in range(2)],
+        {}, Decision.MOST_STUCK,
+    ),
+    (
+        [a_lift(f"Lift {n}", "plateau", p_plateau=0.6) for n in range(3)]
+        + [a_lift(f"Up {n}") for n in range(3)],
+        {}, Decision.PERHAPS_STUCK,
+    ),
     ([a_lift()], {"mass_pct_week": -1.4, "mass_high": -1.1}, Decision.MASS_FALLS_FAST),
     ([a_lift()], {"sessions_planned": 12, "sessions_done": 8}, Decision.SESSIONS_MISSED),
     ([a_lift()], {"sessions_month": 0}, Decision.STOPPED),

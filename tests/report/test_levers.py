@@ -12,6 +12,7 @@ from plateline.report.sentences_levers import (
     CAUTION_WORDS,
     action,
     because,
+    common_lever,
     first_lever,
     grouped,
     swap,
@@ -49,7 +50,7 @@ def test_every_piece_of_evidence_has_its_words(evidence: Evidence) -> None:
 def test_a_change_of_range_or_lift_says_where_to_begin() -> None:
     said = action(lever(lever=Lever.REP_RANGE.value, proposed_low=12.0, proposed_high=15.0))
     assert said.replace(NBSP, " ") == (
-        "train it for 12 to 15 reps instead of 8 to 10 for six weeks, beginning with about 34 kg for 9"
+        "train it for 12 to 15 reps, not 8 to 10, for six weeks, beginning with about 34 kg for 9"
     )
     unknown = lever(lever=Lever.VARIANT.value, try_load=None, substitute_feel=None, for_weeks=None)
     assert action(unknown) == "swap it for Dumbbell bench press"
@@ -68,6 +69,13 @@ def test_the_first_lever_is_told_with_all_its_evidence() -> None:
     assert first_lever(rows, "Squat") == ""
     silent = lever(lever=Lever.LEAVE_ALONE.value, evidence=Evidence.NO_CAUSE.value)
     assert first_lever([silent], "Bench press") == ""
+
+
+def test_of_a_common_stall_only_levers_for_everything_are_told_first() -> None:
+    assert common_lever([lever()], "Bench press").startswith("back off for a week")
+    own = lever(lever=Lever.REP_RANGE.value, evidence=Evidence.SAME_REPS.value)
+    assert common_lever([own], "Bench press") == ""
+    assert common_lever([lever()], "Squat") == ""
 
 
 def test_a_swap_of_accessory_work_names_both_lifts_and_why() -> None:

@@ -11,7 +11,7 @@ import polars as pl
 
 from plateline.advice.fading import fading
 from plateline.exercises import annotate
-from plateline.words import SetKind, State
+from plateline.words import Role, SetKind, State
 
 __all__ = [
     "EASY_WEEK_SHARE",
@@ -84,8 +84,11 @@ def lift_evidence(
     lifts = _with_weekly_sets(lifts, muscles, as_of)
     planned = _planned_sets(plan, catalogue, as_of)
     lifts = lifts.join(planned, on=["client", "muscle"], how="left", maintain_order="left")
-    moving = pl.col("state") == State.PROGRESSING.value
-    judged = pl.col("state") != State.UNCLEAR.value
+    # Accessory lifts move by effort and volume; whether a stall is one lift's own or the client's
+    # is told by the lifts that are loaded to progress.
+    main = (pl.col("role") == Role.PROGRESSION.value).fill_null(True)
+    moving = (pl.col("state") == State.PROGRESSING.value) & main
+    judged = (pl.col("state") != State.UNCLEAR.value) & main
     return lifts.with_columns(
         weeks_stuck=(pl.lit(as_of) - pl.col("since")).dt.total_days() / 7,
         others_moving=(moving.sum().over("client") - moving.cast(pl.Int64))

@@ -226,20 +226,17 @@ def _with_variants(
 
 
 def _with_the_rest(rows: pl.DataFrame, evidence: pl.DataFrame) -> pl.DataFrame:
-    """Say of stuck lifts for which nothing speaks that they are left alone, or watched."""
+    """Say of stuck lifts for which nothing speaks that they are left alone."""
     acted = rows.filter(pl.col("lever") != Lever.LOG_BETTER.value)
     rest = evidence.join(acted, on=["client", "exercise"], how="anti").filter(
         pl.col("state") != State.UNCLEAR.value
     )
     accessory = (pl.col("role") == Role.ACCESSORY.value).fill_null(False)
-    watched = (pl.col("state") == State.DECLINING.value) & ~accessory
     silent = rest.select(
         "client",
         "exercise",
         "state",
-        lever=pl.when(watched)
-        .then(pl.lit(Lever.WAIT.value))
-        .otherwise(pl.lit(Lever.LEAVE_ALONE.value)),
+        lever=pl.lit(Lever.LEAVE_ALONE.value),
         evidence=pl.when(accessory)
         .then(pl.lit(Evidence.ACCESSORY.value))
         .otherwise(pl.lit(Evidence.NO_CAUSE.value)),

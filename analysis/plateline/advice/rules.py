@@ -149,6 +149,12 @@ RULES: tuple[Rule, ...] = (
         _col("body_mass_pct_week"), unit="% of body mass a week", caution=Caution.DIET,
     ),
     Rule(
+        Lever.FOOD_AND_SLEEP, Evidence.NOT_GAINING, 22,
+        _settled & (_col("phase") == Phase.GAIN.value)
+        & _col("against_aim").is_in(["slower", "other way"]),
+        _col("body_mass_pct_week"), unit="% of body mass a week", caution=Caution.DIET,
+    ),
+    Rule(
         Lever.FOOD_AND_SLEEP, Evidence.SHORT_SLEEP, 29,
         _settled & _col("is_short_sleep").fill_null(False)
         & (_col("sleep_h") < ENOUGH_SLEEP_H - SLEEP_CLEARLY_H),
@@ -174,6 +180,10 @@ RULES: tuple[Rule, ...] = (
         Lever.BACK_OFF, Evidence.NO_EASY_WEEK, 32,
         _settled & _main & ~_alone & (_no_easy >= NO_EASY_WEEKS), _no_easy,
         pl.lit(NO_EASY_WEEKS), "weeks", caution=Caution.PAIN,
+    ),
+    Rule(
+        Lever.BACK_OFF, Evidence.FALLS, 33, _settled & _main & _declining & ~_losing,
+        _col("slope_pct_week"), unit="% a week", caution=Caution.PAIN,
     ),
     # While most other lifts move, the stall is this lift's own: change the lift first.
     Rule(

@@ -22,7 +22,7 @@ from plateline.report import (
 from plateline.report import sentences_condition as condition_words
 from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
-from plateline.report.decisions import urgency_word
+from plateline.report.decisions import Decision, urgency_word
 from plateline.report.figures import condition_figures, trend_figures, work_figures
 from plateline.report.months import as_month, month_end, previous_month
 from plateline.report.numbers import Units
@@ -76,7 +76,10 @@ class ClientReport:
     def opening(self) -> Block:
         """Show whose month it is, the coach's note, the month in sentences, and the decision."""
         decisions = self._rows("decisions")
-        lever = sentences_levers.first_lever(self._rows("levers"), decisions[0]["exercise"])
+        tell = sentences_levers.first_lever
+        if decisions[0]["decision"] == Decision.MOST_STUCK:
+            tell = sentences_levers.common_lever
+        lever = tell(self._rows("levers"), decisions[0]["exercise"])
         return opening_block(
             self._facts,
             self._lifts,

@@ -22,6 +22,7 @@ class Decision(StrEnum):
     """Why a client needs, or does not need, a decision."""
 
     MASS_FALLS_FAST = "body mass falls fast"
+    MOST_STUCK = "most lifts stuck"
     FALLING = "falling"
     STOPPED = "nothing logged"
     STUCK = "stuck"
@@ -29,6 +30,7 @@ class Decision(StrEnum):
     SESSIONS_MISSED = "sessions missed"
     PERHAPS_FALLING = "perhaps falling"
     PERHAPS_STUCK = "perhaps stuck"
+    STUCK_EXPLAINED = "stuck, with a break or light week just behind"
     FALLING_EXPLAINED = "falling after a break"
     BACK_FROM_BREAK = "back from a break"
     HOLDING_IN_DIET = "holding in a diet phase"
@@ -45,6 +47,7 @@ class Decision(StrEnum):
 # borders below, mean anything.
 _URGENCY = {
     Decision.MASS_FALLS_FAST: 95.0,
+    Decision.MOST_STUCK: 88.0,
     Decision.FALLING: 85.0,
     Decision.STOPPED: 80.0,
     Decision.STUCK: 72.0,
@@ -53,6 +56,7 @@ _URGENCY = {
     Decision.PERHAPS_FALLING: 56.0,
     Decision.PERHAPS_STUCK: 52.0,
     Decision.FALLING_EXPLAINED: 50.0,
+    Decision.STUCK_EXPLAINED: 48.0,
     Decision.BACK_FROM_BREAK: 46.0,
     Decision.HOLDING_IN_DIET: 44.0,
     Decision.ROWS_UNREADABLE: 40.0,
@@ -81,6 +85,15 @@ SESSIONS_DONE_SHARE = 0.75
 # waited out until it is clear.
 SURE_ENOUGH = 0.65
 CLEAR = 0.85
+
+# From this share of a client's lifts on (and from three lifts on) the stall is the client's, not
+# one lift's (common practice, no source).
+MOST_SHARE = 0.6
+MOST_LIFTS = 3
+
+# A standstill that began longer before the end of the month than this is not made by a break
+# or light week of the month.
+_EXPLAINED_SPAN = dt.timedelta(days=35)
 
 # How much a lift weighs beside others when clients are put in order: a fall more than a
 # standstill, a lift that sessions begin with more than one that follows, a state that a break,
@@ -150,17 +163,25 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     falling, still = pl.col("state") == State.DECLINING, pl.col("state") == State.PLATEAU
     unexplained = falling & ~in_diet & ~explained & often
     falls = pl.col("p_declining") >= SURE_ENOUGH
-    stuck = judged.filter(still & ~in_diet & ~explained & often).with_columns(stands=_stands())
+    recent = explained & (pl.col("since").is_null() | (pl.col("since") > end - _EXPLAINED_SPAN))
+    stands = still & ~in_diet & ~recent & often
+    stuck = judged.filter(stands & ~explained).with_columns(stands=_stands())
     fast = (pl.col("mass_pct_week") < FAST_LOSS_PCT_WEEK) & (pl.col("mass_high") < 0)
     missed = pl.col("sessions_done") < SESSIONS_DONE_SHARE * pl.col("sessions_planned")
     open_break = pl.col("break_to") == end
     idle = (pl.col("sessions_month") == 0) | (open_break & (pl.col("break_days") >= BREAK_DAYS))
     back = ~open_break & (pl.col("break_days") >= BREAK_DAYS)
     about_lifts = [
+        (
+            _most(judged.filter(unexplained | (stands & ~explained)), judged),
+            Decision.MOST_STUCK,
+            "p",
+        ),
         (judged.filter(unexplained, falls), Decision.FALLING, "p_declining"),
         (judged.filter(unexplained, ~falls), Decision.PERHAPS_FALLING, "p_declining"),
         (judged.filter(falling, in_diet), Decision.FALLING_IN_DIET, "p_declining"),
         (judged.filter(falling, ~in_diet, explained), Decision.FALLING_EXPLAINED, "p_declining"),
+        (judged.filter(stands, explained), Decision.STUCK_EXPLAINED, "p_plateau"),
         (stuck.filter("stands"), Decision.STUCK, "p_plateau"),
         (stuck.filter(~pl.col("stands")), Decision.PERHAPS_STUCK, "p_plateau"),
         (judged.filter(still, in_diet), Decision.HOLDING_IN_DIET, "p_plateau"),
@@ -220,6 +241,18 @@ def _stands() -> pl.Expr:
     sure = pl.col("p_plateau") >= SURE_ENOUGH
     several = sure.sum().over("client") > 1
     return (pl.col("p_plateau") >= CLEAR) | (sure & (pl.col("leads") | several))
+
+
+def _most(in_need: pl.DataFrame, judged: pl.DataFrame) -> pl.DataFrame:
+    """Keep the lifts in need of clients of whom most lifts are; `p` is that of their state."""
+    all_lifts = judged.group_by("client").agg(pl.len().alias("all_lifts"))
+    least = pl.max_horizontal(pl.lit(MOST_LIFTS), MOST_SHARE * pl.col("all_lifts"))
+    falls = pl.col("state") == State.DECLINING
+    return (
+        in_need.join(all_lifts, on="client", how="left", maintain_order="left")
+        .filter(pl.len().over("client") >= least)
+        .with_columns(p=pl.when(falls).then("p_declining").otherwise("p_plateau"))
+    )
 
 
 def _lift_weight(p: str) -> pl.Expr:

@@ -138,6 +138,8 @@ def change(row: Row) -> str:
     low, high = row.get("change_low"), row.get("change_high")
     if value < 0 and low is not None and high is not None:
         value, low, high = -value, -high, -low
+        if low < 0:
+            return f"{percent(value)} (from {percent(high)} down to {percent(-low)} up)"
     return f"{percent(value)} ({interval(low, high, 1, '%')})"
 
 

@@ -21,6 +21,10 @@ _DECIDE = {
         "Body mass is falling {loss} a week. Slow the loss first; if it was not meant, a doctor or "
         "licensed dietitian should look at it."
     ),
+    Decision.MOST_STUCK: (
+        "{Amount} of {judged} lifts stand still or fall: look for one cause before changing lifts "
+        "one by one. Ask about sleep, food and stress{then}."
+    ),
     Decision.FALLING: (
         "{Lifts} {are} falling, and no break, deload or diet explains it. Ask about pain first, "
         "then {lever_or_look}."
@@ -46,6 +50,10 @@ _DECIDE = {
     ),
     Decision.SESSIONS_MISSED: (
         "{done} of {planned} were done: fit the plan to the week before changing any load."
+    ),
+    Decision.STUCK_EXPLAINED: (
+        "None yet: {lifts} {have} stood still{when}{sure}, but a break or light week is just behind. "
+        "Train as planned for three weeks; if it still stands, change one thing."
     ),
     Decision.FALLING_EXPLAINED: (
         "None yet: {lifts} dipped after a break or light weeks. Train as planned and judge again "
@@ -90,6 +98,10 @@ _ADDED = {
 
 _INDEX = {
     Decision.MASS_FALLS_FAST: "Body mass falls {loss} a week.",
+    Decision.MOST_STUCK: "{Amount} of {judged} lifts stand still or fall, {first} first{sure}.",
+    Decision.STUCK_EXPLAINED: (
+        "{First} has stood still{when}{sure}, a break or light week just behind{more}."
+    ),
     Decision.FALLING: "{First} is falling{when}{sure}, with no reason in the log{more}.",
     Decision.PERHAPS_FALLING: "{First} may be falling{sure}{more}.",
     Decision.PERHAPS_STUCK: "{First} may be stuck{sure}{more}{rest}.",
@@ -161,6 +173,9 @@ def _words(row: Row, facts: Row, lever: str) -> _Words:
         Lifts=opened(listed(names)),
         are="are" if several else "is",
         hold="hold" if several else "holds",
+        have="have" if several else "has",
+        judged=worded(row["judged"]),
+        then=f", then {lever}" if lever else "; what the log says of each lift stands below",
         p=share(row["p"]) if row["p"] is not None else "",
         sure=sure,
         more=more,

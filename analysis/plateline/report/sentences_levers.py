@@ -11,7 +11,16 @@ from plateline.advice.tables import Caution, Evidence, Lever
 from plateline.report.numbers import NBSP, count, number, percent
 from plateline.report.sentences import listed, opened, worded
 
-__all__ = ["CAUTION_WORDS", "Advice", "action", "because", "first_lever", "grouped", "swap"]
+__all__ = [
+    "CAUTION_WORDS",
+    "Advice",
+    "action",
+    "because",
+    "common_lever",
+    "first_lever",
+    "grouped",
+    "swap",
+]
 
 Row = Mapping[str, Any]
 
@@ -81,6 +90,16 @@ def first_lever(levers: Sequence[Row], exercise: str | None) -> str:
     return f"{action(points[0])}. {opened(because(points))}"
 
 
+_COMMON = (Lever.FOOD_AND_SLEEP, Lever.BACK_OFF)
+"""Levers that act on all lifts at once."""
+
+
+def common_lever(levers: Sequence[Row], exercise: str | None) -> str:
+    """Return the first lever of a lift as a clause where it acts on all lifts; else nothing."""
+    first = next((row for row in levers if row["exercise"] == exercise), None)
+    return first_lever(levers, exercise) if first and first["lever"] in _COMMON else ""
+
+
 def action(row: Row) -> str:
     """Say what to change, as a clause that starts with a verb."""
     return _ACTIONS[Lever(row["lever"])](row)
@@ -94,15 +113,15 @@ def swap(row: Row) -> str:
 def _sets(row: Row) -> str:
     return (
         f"do {_range(row['proposed_low'], row['proposed_high'])} hard sets a week for "
-        f"{row['muscle']} instead of {number(row['now_low'], 1)}{_weeks(row)}"
+        f"{row['muscle']}, not {number(row['now_low'], 1)}{_weeks(row, ',')}"
     )
 
 
 def _other_range(row: Row) -> str:
     now = _range(row["now_low"], row["now_high"])
     return (
-        f"train it for {_range(row['proposed_low'], row['proposed_high'])} reps instead of "
-        f"{now}{_weeks(row)}{_begun_with(row)}"
+        f"train it for {_range(row['proposed_low'], row['proposed_high'])} reps, not {now}"
+        f"{_weeks(row, ',')}{_begun_with(row)}"
     )
 
 
@@ -112,8 +131,9 @@ def _other_lift(row: Row) -> str:
     return f"swap it for {row['substitute']}{felt}{_weeks(row)}".rstrip(",") + _begun_with(row)
 
 
-def _weeks(row: Row) -> str:
-    return f" for {worded(row['for_weeks'])} weeks" if (row["for_weeks"] or 0) > 1 else ""
+def _weeks(row: Row, after: str = "") -> str:
+    weeks = row["for_weeks"] or 0
+    return f"{after} for {worded(weeks)} weeks" if weeks > 1 else ""
 
 
 def _begun_with(row: Row) -> str:
@@ -197,6 +217,9 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"sleep, stress, fatigue and soreness were rated worse than usual ({_one(row)} of 28 "
         f"against {_one(row, 'reference')})"
     ),
+    Evidence.FALLS: lambda row: (
+        f"it falls by {percent(-row['value'], 2)} a week, and what falls is eased before it is changed"
+    ),
     Evidence.NO_EASY_WEEK: lambda row: f"there was no easier week for {number(row['value'])} weeks",
     Evidence.ALL_TO_FAILURE: lambda row: f"{number(row['value'])} % of sets went to failure",
     Evidence.LOSING_MASS: _mass,
@@ -204,6 +227,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"{_mass(row)}, faster than the {percent(row['reference'], 1)} at which trained people "
         "still gained strength"
     ),
+    Evidence.NOT_GAINING: lambda row: f"{_mass(row)}, and the phase is to gain",
     Evidence.SHORT_SLEEP: lambda row: f"sleep is {_one(row)} h a night",
     Evidence.SETS_BELOW_PLAN: lambda row: f"the plan asks for {_one(row, 'reference')}",
     Evidence.SETS_BELOW_OWN: lambda row: (
@@ -212,8 +236,8 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     Evidence.SETS_ABOVE_OWN: lambda row: (
         f"there were only {_one(row, 'reference')} while the lift still moved"
     ),
-    Evidence.FEW_SETS: lambda row: f"{_one(row)} are few for a muscle that is to get stronger",
-    Evidence.MANY_SETS: lambda row: f"{_one(row)} are a lot for one muscle",
+    Evidence.FEW_SETS: lambda row: "so few sets leave room for more",
+    Evidence.MANY_SETS: lambda row: "so many sets are hard to recover from",
     Evidence.REPS_FADE: lambda row: (
         f"later sets lose {number(row['value'])} % of the reps, and lost "
         f"{number(row['reference'])} % while the lift still moved"

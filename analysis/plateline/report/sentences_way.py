@@ -38,6 +38,7 @@ def in_the_way(facts: Row, lifts: Sequence[Row], rejected: Sequence[Row]) -> str
         _diet(facts, lifts),
         _deload(facts, lifts),
         _switch(facts, lifts),
+        _not_gaining(facts, lifts),
         _missed(facts),
         _tired(facts),
         _unreadable(facts, rejected),
@@ -113,6 +114,19 @@ def _switch(facts: Row, lifts: Sequence[Row]) -> str:
         f"{shown} changed rep range{when}: the loads on either side cannot be compared as they "
         "are, so strength is followed across the switch."
     )
+
+
+def _not_gaining(facts: Row, lifts: Sequence[Row]) -> str:
+    """Say that body mass holds or falls in a phase of gaining, where a lift stands still."""
+    stands = any(
+        row["state"] in (State.PLATEAU, State.DECLINING) and row["role"] == Role.PROGRESSION
+        for row in lifts
+    )
+    short = facts.get("against_aim") in ("slower", "other way")
+    if facts.get("phase") != Phase.GAIN or not short or not stands:
+        return ""
+    rate = percent(facts["mass_pct_week"], 1, sign=True)
+    return f"Body mass changes by {rate} a week, though the phase is to gain."
 
 
 def _missed(facts: Row) -> str:
