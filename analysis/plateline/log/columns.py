@@ -10,8 +10,9 @@ from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_cells import columns_from_cells
 from plateline.log.column_numbers import set_number
 from plateline.log.column_places import Columns, SetPlaces
-from plateline.log.dates import looks_like_date
+from plateline.log.dates import date_within
 from plateline.log.headers import Header, tidy
+from plateline.log.kinds import is_tick
 from plateline.log.table import Table
 from plateline.log.values import read_unit
 
@@ -67,12 +68,12 @@ def assign(table: Table, given: Mapping[str, Sequence[str | int]]) -> Columns:
         ):
             wide.setdefault(int(header.text), SetPlaces({})).places.setdefault("notation", position)
             taken.add(position)
-        elif header.rest and header.column in SET_COLUMNS:
+        elif header.rest and header.column in (*SET_COLUMNS, "date"):
             group = lifts.setdefault(header.rest, SetPlaces({}, {"exercise": header.rest}))
             group.places.setdefault(header.column, position)
             taken.add(position)
-        elif header.column is None and header.text and looks_like_date(header.text):
-            days.append(SetPlaces({"notation": position}, {"date": header.text}))
+        elif header.column is None and header.text and (day := date_within(header.text)):
+            days.append(SetPlaces({"notation": position}, {"date": day}))
     if len(days) > 1:
         taken.update(d.places["notation"] for d in days)
         columns.sets.extend(days)
@@ -180,6 +181,9 @@ def _choose(
         return set_number(position, column, columns, cells, table)
     if column == "set_kind" and tidy(header.text) in VAGUE_KINDS:
         return column if cells.shows_kinds(position) else None
+    if column == "done":
+        # Ticks beside some rows say which were done; numbers or words are something else.
+        return column if cells.of(position) and cells.share(position, is_tick) == 1 else None
     if column == "notation" and cells.share(position, shows_sets) < SHOWS:
         return None
     return column

@@ -18,7 +18,7 @@ from typing import Literal
 from plateline.errors import AmbiguousDateError
 from plateline.log.numbers import plain
 
-__all__ = ["DateOrder", "DateReader", "Written", "looks_like_date", "written"]
+__all__ = ["DateOrder", "DateReader", "Written", "date_within", "looks_like_date", "written"]
 
 DateOrder = Literal["dmy", "mdy", "ymd"]
 
@@ -100,6 +100,22 @@ def looks_like_date(text: str) -> bool:
     if found.without_year is not None:
         return bool(re.search(r"[a-z]", _fold(text))) or text.rstrip().endswith(".")
     return found.reason is None
+
+
+def date_within(text: str) -> str | None:
+    """Return the date that a header is or holds: `03.03.2025`, `Week 1 (03/03/2025)`, `Mo, 3 March`."""
+    if looks_like_date(text):
+        return text
+    inside = re.search(r"[(\[]([^()\[\]]{4,40})[)\]]", text)
+    if inside and looks_like_date(inside.group(1)):
+        return inside.group(1).strip()
+    words = text.split() if len(text) <= MOST_DATED else []
+    tails = (" ".join(words[start:]).strip(" ()[]:,-–") for start in range(1, len(words)))
+    return next((t for t in tails if len(t) > 4 and looks_like_date(t)), None)
+
+
+MOST_DATED = 60
+"""Characters of a header that can hold a date."""
 
 
 def written(text: str) -> Written:
@@ -267,7 +283,14 @@ class DateReader:
         day = found.day
         if found.without_year is not None:
             if self.year is None:
-                return None, None, f"{text!r} has no year; write it like {FORMATS}."
+                return (
+                    None,
+                    None,
+                    (
+                        f"{text!r} has no year; write it like {FORMATS}, or name the year in the file's name or "
+                        "in its first line."
+                    ),
+                )
             day = self._short(found.without_year)
         elif found.parts is not None:
             day = _in_order(found.parts, self.order or "dmy")

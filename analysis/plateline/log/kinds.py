@@ -10,7 +10,15 @@ from functools import lru_cache
 from plateline.log.numbers import is_missing, plain
 from plateline.words import SetKind
 
-__all__ = ["FAILURE_WORDS", "KindReader", "fold_words"]
+__all__ = [
+    "FAILURE_WORDS",
+    "KindReader",
+    "fold_words",
+    "is_kind_word",
+    "is_tick",
+    "is_yes",
+    "kind_label",
+]
 
 _WORDS: dict[SetKind, str] = {
     SetKind.WARM_UP: (
@@ -71,6 +79,87 @@ FAILURE_WORDS = frozenset(
 """Words for a set that ended in failure: no reps in reserve."""
 
 
+_YES = frozenset(
+    fold_words(w)
+    for w in [
+        "1",
+        "1.0",
+        "true",
+        "yes",
+        "y",
+        "x",
+        "xx",
+        "ok",
+        "done",
+        "ja",
+        "j",
+        "oui",
+        "o",
+        "si",
+        "sí",
+        "s",
+        "sim",
+        "w",
+        "wu",
+        "warmup",
+        "wahr",
+        "vrai",
+        "vero",
+        "verdadeiro",
+        "verdadero",
+        "erledigt",
+        "fait",
+        "hecho",
+        "fatto",
+        "feito",
+        "✓",
+        "✔",
+        "✅",
+        "☑",
+        "🗸",
+        "[x]",
+        "completed",
+    ]
+)
+_NO = frozenset(
+    fold_words(w)
+    for w in [
+        "0",
+        "0.0",
+        "false",
+        "no",
+        "n",
+        "nein",
+        "non",
+        "não",
+        "nao",
+        "falsch",
+        "faux",
+        "falso",
+        "-",
+        "skipped",
+        "skip",
+        "missed",
+        "✗",
+        "✘",
+        "❌",
+        "☐",
+        "[ ]",
+        "o",
+    ]
+)
+
+
+def is_yes(text: str) -> bool:
+    """Say whether a cell says yes: a word for it, or a tick."""
+    return fold_words(text) in _YES
+
+
+def is_tick(text: str) -> bool:
+    """Say whether a cell says yes or no."""
+    return fold_words(text) in _YES | _NO
+
+
 _KINDS = {fold_words(word): kind for kind, words in _WORDS.items() for word in words.split("|")}
 
 
@@ -115,3 +204,28 @@ class KindReader:
         if found is None and folded.isdecimal():
             return SetKind.WORKING
         return found
+
+
+def is_kind_word(text: str) -> bool:
+    """Say whether a text is a word for a set kind (a lone letter is none)."""
+    return len(text) > 1 and fold_words(text) in _KINDS
+
+
+_LABEL = re.compile(
+    r"([^\W\d_][^\d:=@#+]*?)\.?\s*(?:[:=–]|\s-)?\s*(?=[+-]?\d|[#@]\s*\d|bw(?![a-wyz])|x\s*\d)",
+    re.IGNORECASE,
+)
+
+
+def kind_label(text: str) -> tuple[str, str] | None:
+    """Part a line such as `warm up: 60x5` into the word for a set kind and the rest."""
+    found = _LABEL.match(text)
+    if not found:
+        return None
+    word = re.sub(
+        r"[ -]*(?:sets?|sätze?)$", "", found.group(1), flags=re.IGNORECASE
+    ) or found.group(1)
+    for label in (found.group(1), word):
+        if is_kind_word(label):
+            return label, text[found.end() :]
+    return None

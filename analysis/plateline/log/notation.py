@@ -13,7 +13,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from plateline.log.numbers import plain
+from plateline.log.numbers import plain, without_marks
 from plateline.log.values import BODY, SIDE_WORD, SetsRefused, Unreadable, read_effort
 from plateline.words import SetKind
 
@@ -41,6 +41,7 @@ HIGH_REPS = 20
 LARGEST_RPE = 10.0
 
 _KINDS = {
+    "work": SetKind.WORKING, "working": SetKind.WORKING, "w/u": SetKind.WARM_UP,
     "w": SetKind.WARM_UP, "wu": SetKind.WARM_UP, "warmup": SetKind.WARM_UP,
     "warm-up": SetKind.WARM_UP, "warm up": SetKind.WARM_UP, "aufwärmen": SetKind.WARM_UP,
     "top": SetKind.TOP, "ts": SetKind.TOP, "top set": SetKind.TOP, "topset": SetKind.TOP,
@@ -136,6 +137,10 @@ def parse_sets(text: str, *, load_first: bool = False) -> list[NotedSet]:
     if len(text) > LONGEST_CELL:
         raise Unreadable(f"{text[:40]!r}... is too long for the sets of one exercise.")
     shown = plain(text)
+    bare, cheer = without_marks(shown)
+    if cheer:
+        *first, last = parse_sets(bare, load_first=load_first)
+        return [*first, replace(last, remark="; ".join(t for t in (last.remark, cheer) if t))]
     try:
         pieces = _taken_apart(_prepare(shown), shown)
     except LarkError:
@@ -251,7 +256,7 @@ def _pieces(tree: Any, shown: str) -> tuple[list[_Piece], SetKind | None]:
     for child in tree.children:
         label = getattr(child, "type", None)
         if label == "TAG":
-            kind = _KINDS[str(child).strip(" .:")]
+            kind = _KINDS[re.sub(r"[- ]?sets?$", "", str(child).strip(" .:"))]
         elif label == "SEP":
             before = str(child)
         else:
@@ -290,6 +295,8 @@ def _bracket(piece: _Piece, inside: str, shown: str) -> None:
         piece.rir = read_effort(inside, "rpe")
     elif re.fullmatch(r"@ ?\d+(?:[.,]\d)?", inside):
         piece.rir = read_effort(inside.strip("@ "), "rpe")
+    elif inside == "bw":
+        piece.at.append(_Quantity("body", (0.0,), None, inside))
     elif load := re.fullmatch(r"@? ?(\d+(?:\.\d+)?)(kg|lb)", inside):
         piece.at.append(_Quantity("number", (float(load.group(1)),), load.group(2), inside))
     elif re.search(r"\d\s*x\s*\d", inside):

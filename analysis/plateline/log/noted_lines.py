@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from plateline.log.kinds import is_kind_word, kind_label
 from plateline.log.notation import parse_sets
 from plateline.log.values import SetsRefused, Unreadable
 
@@ -51,6 +52,8 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
         return None
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
         name, sets = text[: found.start()].strip(" :-–,"), text[found.end() :].strip()
+        if is_kind_word(name):
+            return None
         if not re.search(r"[^\W\d_]{2}", name) or not (
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):
@@ -70,18 +73,22 @@ def without_number(text: str) -> str:
     return _SET_NUMBER.sub("", text)
 
 
-def own_sets(text: str) -> tuple[str, str] | None:
-    """Return (sets, remark) where a line is nothing but sets; None where it is not."""
+def own_sets(text: str) -> tuple[str, str, str] | None:
+    """Return (sets, remark, kind) where a line is nothing but sets; None where it is not."""
     if len(text) > LONGEST_ITEM:
         return None
+    labelled = kind_label(text)
+    if labelled:
+        found = own_sets(labelled[1])
+        return (*found[:2], found[2] or labelled[0]) if found else None
     bare = without_number(text)
     tried = (bare,) if bare != text and reads_as_sets(bare) else (text, bare)
     for sets in tried:
         if reads_as_sets(sets):
-            return sets, ""
+            return sets, "", ""
         words = _REMARK.match(sets)
         if words and reads_as_sets(words.group("sets")):
-            return words.group("sets"), words.group("words").strip()
+            return words.group("sets"), words.group("words").strip(), ""
     return None
 
 

@@ -29,12 +29,15 @@ from plateline.log.table import Row
 
 __all__ = ["note_drafts"]
 
+_TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
+_UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
 _BULLET = re.compile(r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*)+")
 
 
 _PART_OF_PLAN = re.compile(
     r"(?:week|wk|woche|kw|day|tag|block|phase|semaine|jour|séance|semana|día|dia|sesión|settimana|giorno|"
-    r"session|workout|training|einheit|cycle|zyklus|meso\w*|treino|sessão)\.? *#?\d{1,2}\b[^\d]*$",
+    r"session|workout|training|einheit|cycle|zyklus|meso\w*|treino|sessão)\.? *#?\d{1,2}\b"
+    r"(?:[ /,.-]*20\d\d\b)?[^\d]*$",
     re.IGNORECASE,
 )
 """Lines that name a part of the plan: `Week 3`, `Tag 2 - Push`."""
@@ -62,6 +65,7 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     context: dict[str, str] = {}
     remarks: list[int] = []
     lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in rows]
+    has_ticks = any(_TICKED.match(r.text) for r in rows)
     for position, (row, line) in enumerate(zip(rows, lines, strict=True)):
         draft = Draft(row)
         drafts.rows.append(draft)
@@ -91,8 +95,17 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
                 context["date"] = f"{date} {year.group()}"
         if not rest:
             draft.is_blank = True
+        elif _PART_OF_PLAN.match(rest):
+            context["session"] = rest
+            draft.is_blank = True
         elif not _take_lifts(draft, rest, context):
             _take_words(draft, rest, context, lines[position + 1 :], bool(date), remarks)
+        if draft.sets and has_ticks and _UNTICKED.match(row.text):
+            draft.sets = []
+            draft.fault = (
+                "row", line[:200],
+                "The line is not ticked as done; tick it ([x]) as the others are, or leave it out.",
+            )  # fmt: skip
     if remarks:
         shown = ", ".join(map(str, remarks[:8])) + (" and more" if len(remarks) > 8 else "")
         drafts.said.append(f"{name}: words without sets were taken for remarks (line {shown}).")
@@ -104,7 +117,8 @@ def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:
     own = own_sets(text)
     if own is not None:
         draft.shared = dict(context)
-        draft.sets = [{"notation": own[0], "note": own[1]}]
+        sets, words, kind = own
+        draft.sets = [{"notation": sets, "note": words, "set_kind": kind}]
         return True
     lifts = lifts_of(text)
     if lifts is None:
@@ -126,12 +140,8 @@ def _take_words(
     remarks: list[int],
 ) -> None:
     following = next((b for b in below if b), "")
-    heads_sets = bool(following) and (
-        reads_as_sets(following) or reads_as_sets(without_number(following))
-    )
-    if (
-        after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text)
-    ) or _PART_OF_PLAN.match(text):
+    heads_sets = bool(following) and (own_sets(following) is not None)
+    if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
         context["session"] = text
         draft.is_blank = True
     elif heads_sets and re.search(r"[^\W\d_]{2}", text):

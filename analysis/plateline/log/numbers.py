@@ -8,7 +8,9 @@ import unicodedata
 from collections.abc import Iterable
 from typing import Literal
 
-__all__ = ["MISSING", "DecimalMark", "decimal_mark", "is_missing", "plain", "read_number"]
+__all__ = [
+    "MISSING", "DecimalMark", "decimal_mark", "is_missing", "plain", "read_number", "without_marks",
+]  # fmt: skip
 
 DecimalMark = Literal[".", ","]
 
@@ -26,6 +28,15 @@ _GROUPED = re.compile(r"[+-]?\d{1,3}(?:([.,' ])\d{3})(?:\1\d{3})*")
 _SCIENTIFIC = re.compile(r"[+-]?\d+(?:\.\d+)?[eE][+-]?\d{1,3}")
 
 
+_CHEER = re.compile(
+    r"(?:[\s,;-]*(?:\(?\b(?:new |all.?time |neuer? |nouveau |nuevo |nuovo |novo )?"
+    r"(?:pr|pb|rekord|record|récord|bestleistung|bestwert)\b\)?!*|!+"
+    r"|(?![\u2715-\u2718\u274c-\u274e\U0001f44e\U0001f6ab])[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\U0001f000-\U0001faff])+\s*$",
+    re.IGNORECASE,
+)
+"""What people write behind a set they are glad of. Stars (a rating of feel) and crosses (a set that failed) are no such marks."""
+
+
 def plain(text: str) -> str:
     """Return `text` with one kind of space, minus and digit, and without invisible marks."""
     if text.isascii():
@@ -35,6 +46,22 @@ def plain(text: str) -> str:
             text = re.sub(rf"(?<=\d)\s*{sign}", value, text).replace(sign, f"0{value}")
     text = unicodedata.normalize("NFKC", text)
     return _SPACES.sub(" ", _INVISIBLE.sub("", text)).translate(_MINUS).strip()
+
+
+def without_marks(text: str) -> tuple[str, str | None]:
+    """Part a cell into what it says and the cheer behind it: `100 PR!`, `5!`, a tick, an emoji.
+
+    Returns
+    -------
+    text, mark
+        The mark is None where there is none.
+    """
+    if text.isascii() and (not text or (text[-1].isalnum() and not text[-1].isalpha())):
+        return text, None
+    found = _CHEER.search(text)
+    if not found or not found.start():
+        return text, None
+    return text[: found.start()].rstrip(" ,;-"), found.group().strip(" ,;-")
 
 
 def is_missing(text: str | None) -> bool:

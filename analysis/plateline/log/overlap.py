@@ -116,4 +116,6 @@ def _between(kept: list[pl.DataFrame], fallen: list[int], *, use_order: bool) ->
         kept[position] = after
     if not total:
         return []
-    return [f"{total} rows stand in more than one file and count once."]
+    if total == 1:
+        return ["1 row stands in more than one file and counts once."]
+    return [f"{total:,} rows stand in more than one file and count once."]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from plateline.log.account import Said
 from plateline.log.dates import DateReader
 from plateline.log.drafts import Draft
-from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words
+from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words, is_yes
 from plateline.log.limits import heaviest_kg
 from plateline.log.notation import NotedSet, parse_sets
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
@@ -40,32 +40,6 @@ FIELDS = (
 LONGEST_NAME = 200
 MOST_UNKNOWN = 50
 """Unknown set kinds that are named; beyond, the column is no set kind."""
-
-_YES = frozenset(
-    [
-        "1",
-        "true",
-        "yes",
-        "y",
-        "x",
-        "ja",
-        "j",
-        "oui",
-        "o",
-        "si",
-        "s",
-        "sim",
-        "w",
-        "wu",
-        "warmup",
-        "wahr",
-        "vrai",
-        "vero",
-        "verdadeiro",
-        "✓",
-        "✔",
-    ]
-)
 
 
 @dataclass
@@ -131,6 +105,11 @@ class Settler:
                 "The row names no client, but others do; write whose it is.", "client", "",
             )  # fmt: skip
         self.tally.no_client += not cell.get("client")
+        if "done" in cell and not is_yes(cell["done"]):
+            raise Unreadable(
+                "The set is not ticked as done; tick it as the others are, or leave the row out.",
+                "done", cell["done"],
+            )  # fmt: skip
         line = draft.row.line
         kind, is_failure = self._kind(cell, line)
         unit = self._unit(cell, client)
@@ -216,7 +195,7 @@ class Settler:
 
     def _kind(self, cell: Mapping[str, str], line: int) -> tuple[SetKind, bool]:
         text = cell.get("set_kind", "")
-        if fold_words(cell.get("warm_up", "")) in _YES:
+        if is_yes(cell.get("warm_up", "")):
             return SetKind.WARM_UP, False
         order = cell.get("set_order", "")
         if not text and order and not order.isdecimal() and self.kinds.read(order) is not None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from plateline.errors import InputFileError
-from plateline.log.dates import looks_like_date
+from plateline.log.dates import date_within, looks_like_date
 from plateline.log.headers import UNIT_WORDS, Header, read_header
 
 __all__ = ["MOST_COLUMNS", "Row", "Table", "find_header", "read_table", "split_rows", "table_of"]
@@ -274,7 +274,7 @@ def _header_score(cells: Sequence[str]) -> float:
             continue
         header = read_header(text)
         if header.column is None:
-            is_date = looks_like_date(text)
+            is_date = date_within(text) is not None
             dates += is_date
             is_set_number = text.isdecimal() and len(text) <= 2 and int(text) <= MOST_SET_NUMBERS
             unknown += (

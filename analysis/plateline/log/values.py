@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
+from plateline.log.numbers import DecimalMark, is_missing, plain, read_number, without_marks
 
 __all__ = [
     "POUND_KG", "Load", "Reps", "SetsRefused", "Unreadable", "read_effort", "read_feel", "read_load", "read_reps",
@@ -30,6 +30,9 @@ MOST_ASSISTANCE_KG = 250.0
 """Assistance beyond which a negative load is a slip: heavier than almost any lifter."""
 
 HIGHEST_RIR = 30.0
+
+MOST_HOLES = 20.0
+"""Holes of a weight stack: `#7` can be one, `#225` is 225 lb."""
 
 _KG = r"(?:kgs?|k|kilos?|kilograms?|kilogramm|kilogrammes?|kilogramos?|chili|quilos?|kilogrammi)"
 _LB = r"(?:lbs?|pounds?|pfund|libras?|livres?|libbre|#)"
@@ -120,6 +123,10 @@ def read_load(text: str, mark: DecimalMark | None = None) -> Load:
         When the text is no load, or can be two.
     """
     _check_length(text, "load")
+    bare, cheer = without_marks(plain(text))
+    if cheer:
+        load = read_load(bare, mark)
+        return replace(load, remark="; ".join(t for t in (load.remark, cheer) if t))
     shown = plain(text)
     cell = shown.casefold()
     if re.fullmatch(BODY, cell) or shown == "KG":
@@ -145,7 +152,12 @@ def read_load(text: str, mark: DecimalMark | None = None) -> Load:
     if both:
         return _number_load(both, mark, shown)
     hash_first = re.fullmatch(rf"# ?{_NUM}", cell)
-    if hash_first:
+    if hash_first and (number := read_number(hash_first.group("num").strip(), mark)) is not None:
+        if number <= MOST_HOLES:
+            raise Unreadable(
+                f"The load {shown!r} can be {number:g} lb or a hole of a weight stack; write {number:g} lb, "
+                "or the load in kg."
+            )
         return replace(_number_load(hash_first, mark, shown), unit="lb")
     simple = re.fullmatch(
         rf"(?:@ ?)?{_NUM} ?\(?{_UNIT}?\)?\.?(?: ?\(?{_EACH}\)?)?", cell
@@ -235,6 +247,10 @@ def read_reps(text: str, sets: int | None = None) -> list[Reps]:
         When the text is no count of repetitions that were done.
     """
     _check_length(text, "count of reps")
+    bare, cheer = without_marks(plain(text))
+    if cheer:
+        *first, last = read_reps(bare, sets)
+        return [*first, replace(last, remark="; ".join(t for t in (last.remark, cheer) if t))]
     shown = plain(text)
     cell = shown.casefold().strip(" .;")
     if re.match(r"\d{4}-\d{2}-\d{2}", cell):
