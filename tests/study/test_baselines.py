@@ -9,6 +9,7 @@ from scipy.stats import linregress
 
 from plateline.study.baselines import (
     change_point_search,
+    equivalence_eight_weeks,
     no_new_best,
     regression_eight_weeks,
     session_bests,
@@ -66,6 +67,20 @@ def test_regression_without_enough_sessions_knows_nothing() -> None:
     call = regression_eight_weeks(log([100, 101]), dt.date(2026, 2, 1)).row(0, named=True)
     assert call["p_progressing"] == 0.5
     assert call["state"] == "plateau"
+
+
+def test_a_plateau_is_called_only_where_the_slope_is_shown_to_be_small() -> None:
+    """A quiet flat lift is shown to stand still, a noisy one is not shown to do anything."""
+    rng = np.random.default_rng(3)
+    noise = rng.normal(0, 1, 16)
+    for sd, state in ((0.0005, "plateau"), (0.03, "unclear")):
+        sets = log((100 * np.exp(sd * noise)).tolist())
+        as_of = sets["date"].max()
+        assert isinstance(as_of, dt.date)
+        assert regression_eight_weeks(sets, as_of)["state"].item() == "plateau"
+        assert equivalence_eight_weeks(sets, as_of)["state"].item() == state
+    rising = log((100 * np.exp(0.01 * np.arange(16) + 0.003 * noise)).tolist())
+    assert equivalence_eight_weeks(rising, as_of)["state"].item() == "progressing"
 
 
 def test_change_point_search_finds_the_bend() -> None:

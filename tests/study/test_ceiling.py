@@ -13,13 +13,19 @@ from plateline.study.simulate import Simulation, simulation
 
 @pytest.fixture(scope="module", params=["base", "no RIR"])
 def simulated(request: pytest.FixtureRequest) -> Simulation:
-    return simulation(SCENARIOS[request.param], 120, 26, seed=12)
+    return simulation(SCENARIOS[request.param], 70, 26, seed=12)
 
 
-def test_the_ceiling_is_above_a_regression_and_calibrated(simulated: Simulation) -> None:
+@pytest.fixture(scope="module")
+def top(simulated: Simulation) -> pl.DataFrame:
+    return ceiling(simulated, paths=3000)
+
+
+def test_the_ceiling_is_above_a_regression_and_calibrated(
+    simulated: Simulation, top: pl.DataFrame
+) -> None:
     sets, truth = simulated.frames()
     rising = (truth["state"] == "progressing").to_numpy()
-    top = ceiling(simulated)
     plain = regression_eight_weeks(sets, simulated.as_of)
     key = truth.select("client", "exercise")
     said, other = (
@@ -32,9 +38,11 @@ def test_the_ceiling_is_above_a_regression_and_calibrated(simulated: Simulation)
     assert calibration_error(said["p_progressing"].to_numpy(), rising) < 0.07
 
 
-def test_its_error_of_strength_is_as_large_as_it_says(simulated: Simulation) -> None:
+def test_its_error_of_strength_is_as_large_as_it_says(
+    simulated: Simulation, top: pl.DataFrame
+) -> None:
     _, truth = simulated.frames()
-    both = truth.join(ceiling(simulated), on=["client", "exercise"], suffix="_said")
+    both = truth.join(top, on=["client", "exercise"], suffix="_said")
     z = both.select(
         100 * (pl.col("strength_kg") / pl.col("true_1rm_kg")).log() / pl.col("strength_sd_pct")
     ).to_series()
@@ -42,13 +50,14 @@ def test_its_error_of_strength_is_as_large_as_it_says(simulated: Simulation) -> 
     assert abs(float(z.mean())) < 0.3  # type: ignore[arg-type]
 
 
-def test_it_reads_only_up_to_its_day(simulated: Simulation) -> None:
-    early = ceiling(simulated, day=100)
+def test_it_reads_only_up_to_its_day() -> None:
+    simulated = simulation(SCENARIOS["base"], 12, 26, seed=12)
+    early = ceiling(simulated, day=100, paths=1000)
     later = simulated.rows["day"] > 100
     kept = {name: values[~later] for name, values in simulated.rows.items()}
     cut = Simulation(
         simulated.scenario, simulated.group, simulated.paths, kept, simulated.first_day, simulated.as_of
     )  # fmt: skip
-    same = ceiling(cut, day=100)
+    same = ceiling(cut, day=100, paths=1000)
     columns = ["client", "exercise", "p_progressing", "p_declining", "state", "since"]
     assert early.select(columns).equals(same.select(columns))

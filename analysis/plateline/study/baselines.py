@@ -1,6 +1,6 @@
-"""What the kit's lift states are measured against: three plain ways to call a plateau.
+"""What the kit's lift states are measured against: four plain ways to call a plateau.
 
-All three see the best estimated one-repetition maximum of each session (Epley 1985,
+All four see the best estimated one-repetition maximum of each session (Epley 1985,
 load x (1 + (reps + RIR)/30), RIR taken as 0 where it is not logged), as a coach with a
 spreadsheet would.
 """
@@ -8,14 +8,24 @@ spreadsheet would.
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 
 import numpy as np
 import polars as pl
 
 from plateline.errors import NoResultError
+from plateline.study.equivalence import two_one_sided_tests
+from plateline.trend.assumptions import THRESHOLD_PCT_WEEK
 from plateline.words import SetKind, State
 
-__all__ = ["CALLS", "change_point_search", "no_new_best", "regression_eight_weeks", "session_bests"]
+__all__ = [
+    "CALLS",
+    "change_point_search",
+    "equivalence_eight_weeks",
+    "no_new_best",
+    "regression_eight_weeks",
+    "session_bests",
+]
 
 CALLS = {
     "client": pl.String,
@@ -79,8 +89,40 @@ def regression_eight_weeks(sets: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     Progressing (declining) where the slope is significantly above (below) zero at 5 %, two
     sided; the probability is one less the one-sided p value. It says nothing of an onset.
     """
-    from scipy.stats import t as student
+    return _calls(*_t_test(_recent_lines(sets, as_of)))
 
+
+def equivalence_eight_weeks(sets: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+    """Do what the regression does, but call a plateau only where the slope is shown to be small.
+
+    Two one-sided tests at 5 % against the smallest slope that counts as progress or decline
+    (`plateline.trend.assumptions`); where neither test decides, the lift is unclear.
+    """
+    lines = _recent_lines(sets, as_of)
+    shown = two_one_sided_tests(
+        lines.slope, lines.error, np.maximum(lines.sessions - 2, 1),
+        -THRESHOLD_PCT_WEEK, THRESHOLD_PCT_WEEK,
+    )  # fmt: skip
+    small = pl.Series(shown.p < SIGNIFICANCE).fill_null(value=False)
+    calls = _calls(*_t_test(lines)).with_columns(small=small)
+    undecided = pl.when("small").then(pl.lit(State.PLATEAU)).otherwise(pl.lit(State.UNCLEAR))
+    return calls.with_columns(
+        state=pl.when(pl.col("state") == State.PLATEAU).then(undecided).otherwise("state")
+    ).drop("small")
+
+
+@dataclass(frozen=True)
+class _Lines:
+    """Least-squares lines, one a lift: slope and its error in % a week, NaN where unknown."""
+
+    lifts: pl.DataFrame
+    sessions: np.ndarray
+    slope: np.ndarray
+    error: np.ndarray
+
+
+def _recent_lines(sets: pl.DataFrame, as_of: dt.date) -> _Lines:
+    """Fit a line to the log e1RM of each lift's last eight weeks."""
     recent = session_bests(sets, as_of).filter(
         pl.col("date") > as_of - dt.timedelta(days=REGRESSION_DAYS)
     )
@@ -100,9 +142,15 @@ def regression_eight_weeks(sets: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     with np.errstate(divide="ignore", invalid="ignore"):
         slope = sxy / sxx
         error = np.sqrt(np.maximum(syy - slope * sxy, 1e-12) / (n - 2) / sxx)
-        ratio = np.where(n > 2, slope / error, np.nan)
-    above = student.cdf(ratio, np.maximum(n - 2, 1))
-    return _calls(lines, ratio, above)
+    return _Lines(lines, n, slope, np.where(n > 2, error, np.nan))
+
+
+def _t_test(lines: _Lines) -> tuple[pl.DataFrame, np.ndarray, np.ndarray]:
+    """Return the lifts, the t ratio of the slope and its distribution function."""
+    from scipy.stats import t as student
+
+    ratio = lines.slope / lines.error
+    return lines.lifts, ratio, np.asarray(student.cdf(ratio, np.maximum(lines.sessions - 2, 1)))
 
 
 def change_point_search(sets: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:

@@ -14,6 +14,7 @@ each lift is read alone, so the true ceiling is a little higher where days are s
 from __future__ import annotations
 
 import datetime as dt
+from functools import lru_cache
 
 import numpy as np
 import polars as pl
@@ -45,7 +46,7 @@ def ceiling(simulated: Simulation, day: int | None = None, paths: int = 6000) ->
         Rate paths drawn from the prior.
     """
     last = simulated.paths.trend.shape[1] - 1 if day is None else day
-    bank = _Bank(simulated.paths.trend.shape[1], last, paths)
+    bank = _bank(simulated.paths.trend.shape[1], last, paths)
     rows = simulated.rows
     use = (rows["day"] <= last) & (rows["kind"] != act.WARM_UP) & ~rows["mistyped"]
     order = np.flatnonzero(use)[np.argsort(rows["lift"][use], kind="stable")]
@@ -71,6 +72,11 @@ class _Bank:
         self.slope = rate[:, max(0, last - SLOPE_DAYS + 1) : last + 1].mean(axis=1)
         self.up = self.slope > STATE_PCT_WEEK
         self.down = self.slope < -STATE_PCT_WEEK
+
+
+@lru_cache(maxsize=4)
+def _bank(days: int, last: int, paths: int) -> _Bank:
+    return _Bank(days, last, paths)
 
 
 def _read_lift(

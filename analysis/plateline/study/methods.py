@@ -11,6 +11,7 @@ import polars as pl
 
 from plateline.study.baselines import (
     change_point_search,
+    equivalence_eight_weeks,
     no_new_best,
     regression_eight_weeks,
     session_bests,
@@ -58,6 +59,10 @@ METHODS = {
             lambda _, sets, day: regression_eight_weeks(sets, day),
         ),
         Method(
+            "equivalence", "eight-week regression, plateau only where two one-sided tests show it",
+            lambda _, sets, day: equivalence_eight_weeks(sets, day),
+        ),
+        Method(
             "change points", "piecewise-linear change points of a general library",
             lambda _, sets, day: change_point_search(sets, day),
         ),
@@ -67,9 +72,12 @@ METHODS = {
 }  # fmt: skip
 
 
-def target_loads(name: str, simulated: Simulation, sets: pl.DataFrame) -> pl.DataFrame | None:
+def target_loads(
+    name: str, simulated: Simulation, sets: pl.DataFrame, calls: pl.DataFrame
+) -> pl.DataFrame | None:
     """Return `client, exercise, load_kg, load_low, load_high` for 8 reps at 2 RIR, or none.
 
+    `calls` is what the method said of the states, of which the ceiling's holds its strengths.
     `no new best` stands for the coach's arithmetic: the last session's best Epley e1RM, turned
     round, without an interval.
     """
@@ -93,8 +101,7 @@ def target_loads(name: str, simulated: Simulation, sets: pl.DataFrame) -> pl.Dat
         shares = truth.select("client", "exercise", share=pl.Series(share))
         half = NORMAL_80 * pl.col("strength_sd_pct") / 100
         return (
-            ceiling(simulated)
-            .join(shares, on=["client", "exercise"])
+            calls.join(shares, on=["client", "exercise"])
             .with_columns(load_kg=pl.col("strength_kg") * pl.col("share"))
             .select(
                 "client", "exercise", "load_kg",
