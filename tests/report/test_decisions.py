@@ -8,13 +8,8 @@ from typing import Any
 import polars as pl
 import pytest
 
-from plateline.report.decisions import (
-    DECIDE_FROM,
-    WATCH_FROM,
-    Decision,
-    client_decisions,
-    urgency_word,
-)
+from plateline.report.decisions import client_decisions
+from plateline.report.urgency import DECIDE_FROM, WATCH_FROM, Decision, urgency_word
 
 from .rows import MONTH, a_lift, some_facts
 

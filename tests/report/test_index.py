@@ -8,8 +8,8 @@ from pathlib import Path
 import polars as pl
 
 from plateline.report import ClientRun, Results, build_index, compute_results
-from plateline.report.decisions import urgency_word
 from plateline.report.numbers import NBSP
+from plateline.report.urgency import urgency_word
 
 from .odd_logs import logbook, steady
 from .test_tables import Tags

@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 
-from plateline.report.decisions import Decision
 from plateline.report.numbers import MINUS, NBSP, Units
 from plateline.report.sentences import (
     change_in_unit,
@@ -20,6 +19,7 @@ from plateline.report.sentences import (
 from plateline.report.sentences_decisions import decide, index_reason
 from plateline.report.sentences_stuck import since, stuck
 from plateline.report.sentences_way import in_the_way
+from plateline.report.urgency import Decision
 
 from .rows import MONTH, a_decision, a_lift, some_facts
 

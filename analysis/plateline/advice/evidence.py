@@ -10,6 +10,7 @@ import datetime as dt
 import polars as pl
 
 from plateline.advice.fading import fading
+from plateline.advice.planned import planned_range, planned_sets
 from plateline.exercises import annotate
 from plateline.words import Role, SetKind, State
 
@@ -76,13 +77,13 @@ def lift_evidence(
         .join(_phases(clients), on="client", how="left", maintain_order="left")
         .join(_ready(readiness, as_of), on="client", how="left", maintain_order="left")
         .join(_performance(performance, as_of), on=_LIFT, how="left", maintain_order="left")
-        .join(_planned_range(plan, as_of), on=_LIFT, how="left", maintain_order="left")
+        .join(planned_range(plan, as_of), on=_LIFT, how="left", maintain_order="left")
         .join(
             fading(status, drop_off, back_off, as_of), on=_LIFT, how="left", maintain_order="left"
         )
     )
     lifts = _with_weekly_sets(lifts, muscles, as_of)
-    planned = _planned_sets(plan, catalogue, as_of)
+    planned = planned_sets(plan, catalogue, as_of)
     lifts = lifts.join(planned, on=["client", "muscle"], how="left", maintain_order="left")
     # Accessory lifts move by effort and volume; whether a stall is one lift's own or the client's
     # is told by the lifts that are loaded to progress.
@@ -219,62 +220,6 @@ def _performance(performance: pl.DataFrame | None, as_of: dt.date) -> pl.DataFra
         performance.filter(pl.col("week") <= as_of, pl.col("week") > as_of - dt.timedelta(weeks=3))
         .group_by(_LIFT)
         .agg(pl.col("performance_ratio").mean())
-    )
-
-
-def _current_block(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame | None:
-    """Return the plan rows of each client's latest block of two weeks or more that began."""
-    if plan is None or plan.is_empty():
-        return None
-    begun = plan.filter(
-        (pl.col("start") <= as_of).fill_null(True), (pl.col("weeks") >= 2).fill_null(True)
-    )
-    start = pl.col("start").fill_null(dt.date.min)
-    return begun.filter(start == start.max().over("client"))
-
-
-def _planned_range(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
-    """Return the planned rep range of each lift's heaviest set."""
-    block = _current_block(plan, as_of)
-    if block is None:
-        return pl.DataFrame(
-            schema={
-                "client": pl.String,
-                "exercise": pl.String,
-                "plan_low": pl.Float64,
-                "plan_high": pl.Float64,
-            }
-        )
-    return (
-        block.sort("reps_low", nulls_last=True)
-        .group_by(_LIFT, maintain_order=True)
-        .agg(
-            plan_low=pl.col("reps_low").first().cast(pl.Float64),
-            plan_high=pl.col("reps_high").first().cast(pl.Float64),
-        )
-    )
-
-
-def _planned_sets(
-    plan: pl.DataFrame | None, catalogue: pl.DataFrame, as_of: dt.date
-) -> pl.DataFrame:
-    """Return planned hard sets a week per muscle, each planned session once a week."""
-    schema = {"client": pl.String, "muscle": pl.String, "sets_plan": pl.Float64}
-    block = _current_block(plan, as_of)
-    if block is None or block.is_empty():
-        return pl.DataFrame(schema=schema)
-    facts = annotate(block["exercise"].unique(maintain_order=True), catalogue)
-    counted = pl.concat(
-        facts.select("exercise", muscle=name, counts=pl.lit(share))
-        .explode("muscle")
-        .drop_nulls("muscle")
-        for name, share in (("direct", 1.0), ("indirect", 0.5))
-    )
-    work = block.filter(pl.col("set_kind") != SetKind.WARM_UP.value)
-    return (
-        work.join(counted, on="exercise")
-        .group_by("client", "muscle")
-        .agg(sets_plan=(pl.col("sets") * pl.col("counts")).sum().cast(pl.Float64))
     )
 
 

@@ -176,6 +176,9 @@ def _proposal(rule: Rule) -> tuple[pl.Expr, pl.Expr, str | None, int | None]:
             # At most a fifth more (and always room for one set), however far the aim is.
             top = pl.max_horizontal((now * (1 + SETS_STEP[1])).ceil(), now + 1)
             low = pl.max_horizontal((now * (1 + SETS_STEP[0])).ceil(), now + 1)
+            if rule.evidence is Evidence.FEW_SETS:
+                # One set more of three is hardly a change; two are.
+                return low, low + 1, "hard sets a week", TRY_WEEKS
             high = pl.min_horizontal(aim.ceil(), top)
             return pl.min_horizontal(low, high), high, "hard sets a week", TRY_WEEKS
         case Lever.FEWER_SETS:

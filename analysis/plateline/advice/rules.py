@@ -44,7 +44,7 @@ LEAST_SETS_APART = 2.0
 
 FEW_WEEKLY_SETS = 5.0
 MANY_WEEKLY_SETS = 20.0
-"""Hard sets a week of a muscle up to which more, and above which fewer, are worth a try.
+"""Hard sets a week of a muscle below which more, and above which fewer, are worth a try.
 Progress rises with weekly sets and ever more slowly (Pelland et al. 2024, SportRxiv preprint);
 the two borders themselves are common practice, no source."""
 
@@ -230,7 +230,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         Lever.MORE_SETS, Evidence.FEW_SETS, 41,
-        _settled & ~_losing & _plateau & (_col("sets_now") <= FEW_WEEKLY_SETS), _col("sets_now"),
+        _settled & ~_losing & _plateau & (_col("sets_now") < FEW_WEEKLY_SETS), _col("sets_now"),
         pl.lit(FEW_WEEKLY_SETS), "hard sets a week", of_muscle=True,
     ),
     # Accessory work is chosen by whether the target muscle is felt, stuck or not.

@@ -22,7 +22,6 @@ from plateline.report import (
 from plateline.report import sentences_condition as condition_words
 from plateline.report import sentences_work as work_words
 from plateline.report.blocks import Block, Gallery, paragraphs
-from plateline.report.decisions import Decision, urgency_word
 from plateline.report.figures import condition_figures, trend_figures, work_figures
 from plateline.report.months import as_month, month_end, previous_month
 from plateline.report.numbers import Units
@@ -34,6 +33,7 @@ from plateline.report.tables_data import bullet_list, rejected_table
 from plateline.report.tables_lifts import accessory_table, lift_table, records_table
 from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
 from plateline.report.tables_work import plan_table
+from plateline.report.urgency import Decision, urgency_word
 from plateline.words import Role, State
 
 if TYPE_CHECKING:

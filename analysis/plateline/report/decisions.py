@@ -7,70 +7,16 @@ order of the codes is an order of reading for a coach with two minutes, not a me
 from __future__ import annotations
 
 import datetime as dt
-from enum import StrEnum
 
 import polars as pl
 
 from plateline.report.facts import BREAK_DAYS
 from plateline.report.months import month_end
+from plateline.report.urgency import URGENCY, Decision
 from plateline.words import Phase, Role, State
 
-__all__ = ["DECIDE_FROM", "WATCH_FROM", "Decision", "client_decisions", "urgency_word"]
+__all__ = ["client_decisions"]
 
-
-class Decision(StrEnum):
-    """Why a client needs, or does not need, a decision."""
-
-    MASS_FALLS_FAST = "body mass falls fast"
-    MOST_STUCK = "most lifts stuck"
-    FALLING = "falling"
-    STOPPED = "nothing logged"
-    STUCK = "stuck"
-    FALLING_IN_DIET = "falling in a diet phase"
-    SESSIONS_MISSED = "sessions missed"
-    PERHAPS_FALLING = "perhaps falling"
-    PERHAPS_STUCK = "perhaps stuck"
-    STUCK_EXPLAINED = "stuck, with a break or light week just behind"
-    FALLING_EXPLAINED = "falling after a break"
-    BACK_FROM_BREAK = "back from a break"
-    HOLDING_IN_DIET = "holding in a diet phase"
-    ROWS_UNREADABLE = "rows not readable"
-    NO_RESERVE = "no reserve logged"
-    UNCLEAR = "unclear"
-    FELT_LITTLE = "accessory lift felt little"
-    RANGE_SWITCHED = "rep range switched"
-    DELOADED = "deload"
-    STEADY = "steady"
-
-
-# Which of a client's reasons is named first. Only the order of these numbers, and the two
-# borders below, mean anything.
-_URGENCY = {
-    Decision.MASS_FALLS_FAST: 95.0,
-    Decision.MOST_STUCK: 88.0,
-    Decision.FALLING: 85.0,
-    Decision.STOPPED: 80.0,
-    Decision.STUCK: 72.0,
-    Decision.FALLING_IN_DIET: 66.0,
-    Decision.SESSIONS_MISSED: 62.0,
-    Decision.PERHAPS_FALLING: 56.0,
-    Decision.PERHAPS_STUCK: 52.0,
-    Decision.FALLING_EXPLAINED: 50.0,
-    Decision.STUCK_EXPLAINED: 48.0,
-    Decision.BACK_FROM_BREAK: 46.0,
-    Decision.HOLDING_IN_DIET: 44.0,
-    Decision.ROWS_UNREADABLE: 40.0,
-    Decision.NO_RESERVE: 36.0,
-    Decision.UNCLEAR: 32.0,
-    Decision.RANGE_SWITCHED: 20.0,
-    Decision.FELT_LITTLE: 18.0,
-    Decision.DELOADED: 15.0,
-    Decision.STEADY: 0.0,
-}
-DECIDE_FROM = 60.0
-"""From here up a client needs a decision."""
-WATCH_FROM = 30.0
-"""From here up a client is worth watching."""
 
 # A loss of more than 1 % of body mass a week is the upper end of what is usually advised
 # to athletes who want to keep their strength (common practice, no source).
@@ -210,13 +156,6 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     )
 
 
-def urgency_word(urgency: float) -> str:
-    """Return `decide`, `watch` or `carry on`."""
-    if urgency >= DECIDE_FROM:
-        return "decide"
-    return "watch" if urgency >= WATCH_FROM else "carry on"
-
-
 def _judged(lifts: pl.DataFrame) -> pl.DataFrame:
     """Keep progression lifts trained this month; all trained lifts where there is none."""
     trained = lifts.filter(pl.col("sessions_month") > 0)
@@ -300,6 +239,6 @@ def _about_client(clients: pl.DataFrame, decision: Decision) -> pl.DataFrame:
 
 
 def _row(frame: pl.DataFrame, decision: Decision) -> pl.DataFrame:
-    whole = frame.with_columns(decision=pl.lit(decision.value), urgency=pl.lit(_URGENCY[decision]))
+    whole = frame.with_columns(decision=pl.lit(decision.value), urgency=pl.lit(URGENCY[decision]))
     known = {name: dtype for name, dtype in DECISIONS.items() if name not in ("moving", "judged")}
     return whole.select(pl.col(name).cast(dtype) for name, dtype in known.items())

@@ -12,7 +12,6 @@ from markupsafe import Markup
 
 from plateline.report import sentences_index as say
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.decisions import urgency_word
 from plateline.report.months import month_end
 from plateline.report.numbers import day
 from plateline.report.opening import display_name
@@ -21,6 +20,7 @@ from plateline.report.results import Results
 from plateline.report.sentences_decisions import index_reason
 from plateline.report.tables import Column, lines, quiet, table
 from plateline.report.tables_lifts import spark_of
+from plateline.report.urgency import urgency_word
 from plateline.words import Role
 
 __all__ = ["ClientRun", "build_index"]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from plateline.report.decisions import Decision
 from plateline.report.numbers import count, day, day_range, number, percent, share
 from plateline.report.sentences import listed, opened, worded
+from plateline.report.sentences_levers import FOOD_FIRST
+from plateline.report.urgency import Decision
 
 __all__ = ["decide", "index_reason"]
 
@@ -23,7 +24,7 @@ _DECIDE = {
     ),
     Decision.MOST_STUCK: (
         "{Amount} of {judged} lifts stand still or fall: look for one cause before changing lifts "
-        "one by one. Ask about sleep, food and stress{then}."
+        "one by one. {common}."
     ),
     Decision.FALLING: (
         "{Lifts} {are} falling, and no break, deload or diet explains it. Ask about pain first, "
@@ -175,7 +176,7 @@ def _words(row: Row, facts: Row, lever: str) -> _Words:
         hold="hold" if several else "holds",
         have="have" if several else "has",
         judged=worded(row["judged"]),
-        then=f", then {lever}" if lever else "; what the log says of each lift stands below",
+        common=_common(lever),
         p=share(row["p"]) if row["p"] is not None else "",
         sure=sure,
         more=more,
@@ -192,6 +193,14 @@ def _words(row: Row, facts: Row, lever: str) -> _Words:
         Calm=opened(_calm(row)),
     )
     return _Words(words | _client_words(facts))
+
+
+def _common(lever: str) -> str:
+    """Say where to begin when most lifts stand still."""
+    if lever.startswith(FOOD_FIRST):
+        return opened(lever)
+    ask = "Ask about sleep, food and stress"
+    return f"{ask}. {opened(lever)}" if lever else f"{ask}; each lift's own levers stand below"
 
 
 def _rest(row: Row) -> str:

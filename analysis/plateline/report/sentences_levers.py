@@ -13,6 +13,7 @@ from plateline.report.sentences import listed, opened, worded
 
 __all__ = [
     "CAUTION_WORDS",
+    "FOOD_FIRST",
     "Advice",
     "action",
     "because",
@@ -150,6 +151,8 @@ def _range(low: float | None, high: float | None) -> str:
     return f"{number(low, 1)} to {number(high, 1)}"
 
 
+FOOD_FIRST = "look at food and sleep before the training"
+
 _LOGGING = {
     Evidence.NO_RIR: "write down reps in reserve",
     Evidence.FEW_SESSIONS: "keep it in the plan until more sessions settle it",
@@ -162,7 +165,7 @@ _ACTIONS: dict[Lever, Callable[[Row], str]] = {
         f"back off for a week, with {_range(row['proposed_low'], row['proposed_high'])} % of the "
         "usual sets and lighter loads"
     ),
-    Lever.FOOD_AND_SLEEP: lambda row: "look at food and sleep before the training",
+    Lever.FOOD_AND_SLEEP: lambda row: FOOD_FIRST,
     Lever.FEWER_SETS: _sets,
     Lever.MORE_SETS: _sets,
     Lever.REP_RANGE: _other_range,
@@ -217,9 +220,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"sleep, stress, fatigue and soreness were rated worse than usual ({_one(row)} of 28 "
         f"against {_one(row, 'reference')})"
     ),
-    Evidence.FALLS: lambda row: (
-        f"it falls by {percent(-row['value'], 2)} a week, and what falls is eased before it is changed"
-    ),
+    Evidence.FALLS: lambda row: f"it falls by {percent(-row['value'], 2)} a week",
     Evidence.NO_EASY_WEEK: lambda row: f"there was no easier week for {number(row['value'])} weeks",
     Evidence.ALL_TO_FAILURE: lambda row: f"{number(row['value'])} % of sets went to failure",
     Evidence.LOSING_MASS: _mass,

@@ -198,10 +198,8 @@ def _nothing(facts: Row) -> str:
         seen.append(
             f"{facts['sessions_done']} of {count(facts['sessions_planned'], 'planned session')} done"
         )
-    if facts.get("mass_pct_week") is not None:
-        as_aimed = facts.get("against_aim") == "within"
-        rate = f"body mass {percent(facts['mass_pct_week'], 1, sign=True)} a week"
-        seen.append("body mass as aimed" if as_aimed else rate)
+    if facts.get("against_aim") == "within":
+        seen.append("body mass as aimed")
     if facts.get("checkins_month") and facts.get("hooper") is not None:
         seen.append("sleep and fatigue as usual")
     if not seen:
