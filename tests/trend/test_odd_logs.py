@@ -7,7 +7,7 @@ import datetime as dt
 import numpy as np
 import polars as pl
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plateline.trend import backtest, lift_curves, lift_status, targets
@@ -110,6 +110,7 @@ SOME_SET = st.fixed_dictionaries(
 )
 
 
+@settings(max_examples=30)
 @given(st.lists(SOME_SET, min_size=1, max_size=40))
 def test_any_log_has_an_answer(rows):
     filled = [dict.fromkeys(SETS) | row for row in rows]
