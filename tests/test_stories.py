@@ -16,6 +16,7 @@ import pytest
 from plateline import advice, fatigue
 from plateline.exercises import Logbook, read_logbook
 from plateline.places import data_demo
+from plateline.report import ClientReport, Results, client_report, compute_results
 from plateline.trend import lift_status
 
 AS_OF = dt.date(2026, 3, 31)
@@ -59,6 +60,21 @@ def levers(book: Logbook, status: pl.DataFrame) -> pl.DataFrame:
         status, sets=sets, catalogue=book.catalogue, clients=book.clients, plan=book.plan,
         readiness=fatigue.readiness(sets, book.checkins, book.clients), as_of=AS_OF,
     )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def results(book: Logbook) -> Results:
+    return compute_results(book, AS_OF)
+
+
+@pytest.fixture
+def report(results: Results, claim: dict[str, str]) -> ClientReport:
+    """Give the page of the client whom the claim is about."""
+    return client_report(results, claim["client"])
+
+
+def words(shown: object) -> str:
+    return repr(shown).replace("\u00a0", " ")
 
 
 def lift(table: pl.DataFrame, claim: dict[str, str]) -> pl.DataFrame:
@@ -205,3 +221,96 @@ def test_no_lift_is_called_the_opposite_of_what_it_is(status):
             continue
         true = "progressing" if slope > 0 else "declining"
         assert lift(status, row)["state"].item() != opposite[true], row["sentence"]
+
+
+# What the first screen of each page says ----------------------------------------------------
+
+
+@claims("state")
+def test_the_first_screen_tells_the_state(report, claim):
+    said, name = words(report.opening()), claim["exercise"]
+    told = {
+        "plateau": f"{name} has not moved" in said,
+        "declining": f"{name} is down" in said,
+        "progressing": "moving up" in said or "is up" in said,
+    }
+    assert told[claim["value"]], said
+    if claim["value"] == "progressing":
+        # What climbs is not named among what stands still or falls.
+        assert name not in said.split("moving up.")[1]
+
+
+@claims("since")
+def test_the_first_screen_tells_since_when(report, status, claim):
+    since = lift(status, claim)["since"].item()
+    assert f"since about {since.day} {since:%b}" in words(report.opening())
+
+
+@claims("not_state")
+def test_the_first_screen_calls_no_light_week_a_decline(report, claim):
+    said = words(report.opening())
+    assert f"{claim['exercise']} is down" not in said
+    assert "falling" not in said.split("Decision.")[1]
+
+
+BESIDE = {
+    "diet phase": "Body mass is falling 0.9 % a week",
+    "deload": "23 to 29 Mar was a planned deload",
+    "layoff": "There was no session from 7 to 22 Feb (16 days)",
+    "rep-range switch": "changed rep range about",
+}
+
+
+@claims("context")
+def test_the_first_screen_tells_what_stands_beside(report, claim):
+    assert BESIDE[claim["value"]] in words(report.opening())
+
+
+@claims("rir_logged", "rejected", "duplicates")
+def test_the_first_screen_owns_up_to_gaps_in_the_log(report, claim):
+    said = words(report.opening())
+    assert {
+        "rir_logged": "Reps in reserve are not written down",
+        "rejected": "Two rows could not be read",
+        "duplicates": f"{claim['value']} rows that repeat others were counted once",
+    }[claim["claim"]] in said
+
+
+SUGGESTED = {
+    "variant": (
+        "Change one thing about Bench press: swap it for Dumbbell bench press",
+        "One swap: ",
+    ),
+    "food and sleep": ("Slow the loss",),
+    "leave alone": ("None",),
+}
+
+
+@claims("lever")
+def test_the_decision_is_what_a_coach_would_say(report, claim):
+    decision = words(report.opening()).split("Decision. ")[1]
+    assert any(text in decision for text in SUGGESTED[claim["value"]]), decision
+    if claim["value"] == "leave alone":
+        assert claim["exercise"] not in decision
+        moving = words(report.next_month()).split("Leave alone what moves: ")[1]
+        assert claim["exercise"] in moving or moving.startswith("all ")
+    else:
+        assert claim["exercise"] in decision
+
+
+@claims("has_lever")
+def test_further_levers_stand_under_next_month(report, claim):
+    said = words(report.next_month())
+    assert {
+        "rep range": "Train it for 12 to 15 reps, not 8 to 10",
+        "fewer sets": "hard sets a week for quadriceps, not 9",
+        "log better": "Reps in reserve",
+    }[claim["value"]] in said + words(report.data_notes())
+
+
+def test_each_story_asks_for_something_else(results):
+    decisions = {
+        client: words(client_report(results, client).opening()).split("Decision. ")[1]
+        for client in results.clients
+    }
+    assert len(set(decisions.values())) == len(decisions)

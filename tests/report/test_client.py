@@ -9,7 +9,6 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
-import polars as pl
 import pytest
 
 from plateline.charts import Figure
@@ -94,68 +93,6 @@ def check(report: ClientReport) -> str:
 @pytest.mark.parametrize("client", ["mara", "teo", "007", "ruth", "sven", "lucia", "dale", "omar"])
 def test_every_demo_page_is_whole(demo_results: Results, client: str) -> None:
     check(client_report(demo_results, client))
-
-
-def truth(claim: str) -> list[dict[str, str]]:
-    rows = pl.read_csv(data_demo() / "truth.csv", infer_schema=False)
-    return rows.filter((pl.col("claim") == claim) & (pl.col("is_main") == "1")).to_dicts()
-
-
-@pytest.mark.parametrize("claim", truth("state"), ids=lambda row: row["client"])
-def test_the_first_screen_tells_the_state_of_the_story(
-    demo_results: Results, claim: dict[str, str]
-) -> None:
-    said = words(client_report(demo_results, claim["client"]).opening())
-    lift, state = claim["exercise"], claim["value"]
-    if state == "plateau":
-        assert f"{lift} has not moved" in said or f"also stuck: {lift}" in said
-        assert "Change one thing" in said
-    elif state == "declining":
-        assert f"{lift} is down" in said or lift in said.split("also falling")[1]
-    else:
-        assert "moving up" in said or "is up" in said
-        assert f"{lift} is down" not in said
-        assert f"{lift} has not moved" not in said
-
-
-def test_the_start_of_the_plateau_stands_on_the_first_screen(demo_results: Results) -> None:
-    (claim,) = truth("since")
-    (lift,) = [
-        row
-        for row in demo_results.of(claim["client"]).frames["lifts"].to_dicts()
-        if row["exercise"] == claim["exercise"]
-    ]
-    assert claim["from"] <= lift["since"].isoformat() <= claim["to"]
-    said = words(client_report(demo_results, claim["client"]).opening())
-    assert f"since about {lift['since'].day} {lift['since']:%b}" in said
-
-
-@pytest.mark.parametrize(
-    "claim", truth("not_state"), ids=lambda row: f"{row['client']} {row['exercise']}"
-)
-def test_deload_and_layoff_are_not_told_as_a_decline(
-    demo_results: Results, claim: dict[str, str]
-) -> None:
-    said = words(client_report(demo_results, claim["client"]).opening())
-    assert f"{claim['exercise']} is down" not in said
-    assert "is falling" not in said.split("Decision.")[1]
-
-
-STORIES = [
-    ("007", "Body mass is falling"),
-    ("ruth", "planned deload"),
-    ("sven", "There was no session from"),
-    ("lucia", "rep range"),
-    ("dale", "Reps in reserve are not written down"),
-    ("omar", "Two rows could not be read"),
-]
-
-
-@pytest.mark.parametrize(("client", "said"), STORIES)
-def test_what_stands_beside_the_state_is_on_the_first_screen(
-    demo_results: Results, client: str, said: str
-) -> None:
-    assert said in words(client_report(demo_results, client).opening())
 
 
 def test_a_number_can_be_traced_to_its_line_in_the_csv(demo_results: Results) -> None:
