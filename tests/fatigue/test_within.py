@@ -73,6 +73,22 @@ class TestDropOff:
         ]
         assert drop_off(log(*rows))["drop_off"].to_list() == pytest.approx([0.2, 0.2])
 
+    def test_sets_of_both_sides_are_one_series_whatever_the_sides_did(self):
+        # `10/9`, `9/7`, `7/6` are read as 9, 7 and 6 reps a side: 1 - 6.5 / 9.
+        rows = [
+            work("One-arm dumbbell row", 30, reps, side=side)
+            for reps, side in ((9, "10/9"), (7, "9/7"), (6, "7/6"))
+        ]
+        row = only(drop_off(log(*rows)))
+        assert (row["side"], row["reps"]) == (None, [9, 7, 6])
+        assert row["drop_off"] == pytest.approx(1 - 6.5 / 9)
+
+    def test_two_sets_of_forty(self):
+        # 40 and 33: one later set, so 1 - 33 / 40.
+        row = only(drop_off(log(work("Leg extension", 15, 40), work("Leg extension", 15, 33))))
+        assert row["drop_off"] == row["drop_off_to_last"] == pytest.approx(0.175)
+        assert row["reps_lost_per_set"] == 7.0
+
     def test_planned_reps_hide_fatigue_that_rir_shows(self):
         row = only(drop_off(log(*[work("Back squat", 100, 10, rir=r) for r in (4.0, 2.0, 0.0)])))
         assert (row["drop_off"], row["rir_change"]) == (0.0, -4.0)
@@ -184,6 +200,18 @@ class TestBackOff:
         unknown = only(back_off_ratio(sets))
         assert unknown["back_off_ratio"] is None
         assert "body mass" in unknown["reason"]
+
+    def test_dumbbells_and_body_mass_are_one_load(self):
+        # 2 x 20 + 0.8 x 60 = 88 and 2 x 12 + 48 = 72: log(88 / 72) against log((40) / (31)) at 10
+        # to failure: 31 x (40 / 31) x 88 / 72 - 30 = 18.889 expected, 17 done.
+        checkins = pl.DataFrame({"client": ["ann"], "date": [day(0)], "body_mass_kg": [60.0]})
+        pair = log(
+            work("Bulgarian split squat", 20, 9, rir=1.0, set_kind="top"),
+            work("Bulgarian split squat", 12, 16, rir=1.0, set_kind="back-off"),
+        )
+        row = only(back_off_ratio(pair, checkins=checkins))
+        assert row["expected_reps"] == pytest.approx(40 * 88 / 72 - 30)
+        assert row["back_off_ratio"] == pytest.approx(17 / (40 * 88 / 72 - 30))
 
     def test_zero_loads_divide_nothing(self):
         sets = log(

@@ -60,6 +60,16 @@ def test_load_bands_refer_to_the_weeks_best():
     assert spread(table, "band") == {"below 60 %": 1, "60-70 %": 1, "80-90 %": 1}
 
 
+def test_a_share_on_the_edge_of_a_band_is_in_the_upper_one():
+    # The second load is 0.8 of 35 x (1 + 5 / 30) up to its last bits, whatever the unit.
+    for pound in (1.0, 0.45359237):
+        best = 90 * pound * (1 + 10 / 30)
+        sets = log(work("Back squat", 90 * pound, 10, rir=0.0), work("Back squat", 96 * pound, 1))
+        assert best * 0.8 == pytest.approx(96 * pound)
+        bands = intensity(sets)["band"].to_list()
+        assert bands == ["70-80 %", "80-90 %"]
+
+
 def test_a_load_without_reference_is_not_known():
     table = intensity(log(work("Leg extension", 30, 30), work("Pull-up", 0, 8)))
     assert table.select("exercise", "band").rows() == [

@@ -46,6 +46,26 @@ def test_a_label_makes_a_superset_of_three_rounds():
     assert row["reps_held"] == 26 / 38
 
 
+def test_per_side_sets_make_rounds():
+    # Three rounds; 10/9, 9/8 and 8/6 count by the weaker side, left and right rows are one set.
+    curl = [work("Cable curl", 20, reps, superset="S") for reps in (15, 13, 12)]
+    told = [
+        work("Cable kickback", 10, reps, superset="S", side=side)
+        for reps, side in ((9, "10/9"), (8, "9/8"), (6, "8/6"))
+    ]
+    row = supersets(log(*curl, *told)).row(0, named=True)
+    assert (row["rounds"], row["sets"]) == (3, 6.0)
+    assert (row["reps_first_round"], row["reps_last_round"]) == (15 + 9, 12 + 6)
+    sides = [
+        work("Cable kickback", 10, reps, superset="S", side=side)
+        for reps in (9, 8, 6)
+        for side in ("left", "right")
+    ]
+    row = supersets(log(*curl, *sides)).row(0, named=True)
+    assert (row["rounds"], row["sets"]) == (3, 6.0)
+    assert (row["reps_first_round"], row["reps_last_round"]) == (15 + 18, 12 + 12)
+
+
 def test_a_label_on_one_lift_alone_is_no_superset():
     assert supersets(log(*[work("Cable curl", 20, 15, superset="S1")] * 3)).is_empty()
 

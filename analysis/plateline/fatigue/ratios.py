@@ -9,7 +9,7 @@ import polars as pl
 from plateline.fatigue.daily import daily_load, long_measures
 from plateline.fatigue.tables import LOAD_RATIOS, MONOTONY_STRAIN, WEEK_CHANGE
 from plateline.load import bouts_of
-from plateline.load.counting import from_exact, over
+from plateline.load.counting import MICROGRAMS, from_exact, over
 from plateline.load.weeks import monday, partial_weeks
 from plateline.words import conform
 
@@ -38,9 +38,6 @@ CRITICISM = (
     "construction (r about 0.5; Lolli et al., Br J Sports Med 53:921)."
 )
 """What must stand beside the number wherever it is shown."""
-
-_STEPS = 1_000_000
-"""Daily loads are summed in whole millionths."""
 
 SHORT_LOG = f"less than {CHRONIC_DAYS} days of log"
 NO_CHRONIC = f"no load in the last {CHRONIC_DAYS} days"
@@ -116,7 +113,7 @@ def _window_mean(load: pl.Expr, newest: int, oldest: int) -> pl.Expr:
     Made from exact running sums: a window without load is exactly zero, where a floating
     running mean would leave a crumb of an earlier load to divide by.
     """
-    total = (load.fill_null(0.0) * _STEPS).round().cast(pl.Int64).cum_sum()
+    total = (load.fill_null(0.0) * MICROGRAMS).round().cast(pl.Int64).cum_sum()
     unknown = load.is_null().cast(pl.Int64).cum_sum()
 
     def span(running: pl.Expr) -> pl.Expr:
@@ -125,7 +122,7 @@ def _window_mean(load: pl.Expr, newest: int, oldest: int) -> pl.Expr:
     full = pl.int_range(1, pl.len() + 1) >= oldest
     days = oldest - newest
     return pl.when(full & (span(unknown) == 0)).then(
-        over(span(total).cast(pl.Float64), _STEPS * days)
+        over(span(total).cast(pl.Float64), MICROGRAMS * days)
     )
 
 

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.fatigue.tables import BACK_OFF_RATIO, DROP_OFF
 from plateline.load.bouts import bouts_of
-from plateline.load.counting import from_exact
+from plateline.load.counting import from_exact, worked_side
 from plateline.load.door import polars_frame
 from plateline.load.supersets import rows_with_supersets
 from plateline.strength import reps_at_share, share_of_max
@@ -57,8 +57,10 @@ def drop_off(sets: Any) -> pl.DataFrame:
     has no drop-off and much fatigue; `rir_change` shows it.
     """
     kinds = [SetKind.DROP.value, SetKind.BACK_OFF.value]
-    rows = rows_with_supersets(sets).filter(
-        ~pl.col("set_kind").cast(pl.String).is_in(kinds), pl.col("reps").is_not_null()
+    rows = (
+        rows_with_supersets(sets)
+        .filter(~pl.col("set_kind").cast(pl.String).is_in(kinds), pl.col("reps").is_not_null())
+        .with_columns(side=worked_side())
     )
     reps = pl.col("reps").cast(pl.Int64)
     first, last = reps.first(), reps.last()
@@ -121,7 +123,7 @@ def back_off_ratio(
     top, back_off = _pairs(rows_with_supersets(sets))
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
     body = bouts.frame.select(
-        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug"
+        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug", "hands"
     )
     kinds = bouts.facts.select(
         pl.col("exercise").cast(pl.String), kind=curve_class(pl.col("equipment"))
@@ -197,7 +199,8 @@ def _with_curve(pairs: pl.DataFrame, steepness: Any) -> pl.DataFrame:
     """Add the reps to failure of both sets, and the steepness of each lift's rep curve."""
     both = pl.col("top_rir").is_not_null() & pl.col("back_off_rir").is_not_null()
     body = from_exact(pl.col("body_ug"))
-    top_total, off_total = pl.col("top_load_kg") + body, pl.col("back_off_load_kg") + body
+    top_total = pl.col("hands") * pl.col("top_load_kg") + body
+    off_total = pl.col("hands") * pl.col("back_off_load_kg") + body
     given = pl.DataFrame(
         schema={"client": pl.String, "exercise": pl.String, "steepness": pl.Float64}
     )

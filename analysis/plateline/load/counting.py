@@ -24,6 +24,7 @@ __all__ = [
     "is_warm_up",
     "over",
     "says_each_side",
+    "worked_side",
 ]
 
 HARD_RIR = 4.0
@@ -51,6 +52,18 @@ def is_hard() -> pl.Expr:
 def is_one_sided() -> pl.Expr:
     """Say whether a row holds one side's work only (`left` or `right`)."""
     return pl.col("side").str.to_lowercase().is_in(["left", "right", "l", "r"]).fill_null(False)
+
+
+def worked_side() -> pl.Expr:
+    """Return `left` or `right` for one side's work, null for sets of both sides or of none.
+
+    Other words in `side`, such as the reps of either side (`10/8`), tell sets apart by nothing.
+    """
+    return pl.when(is_one_sided()).then(
+        pl.when(pl.col("side").str.to_lowercase().str.starts_with("l"))
+        .then(pl.lit("left"))
+        .otherwise(pl.lit("right"))
+    )
 
 
 def says_each_side() -> pl.Expr:

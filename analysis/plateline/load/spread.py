@@ -94,7 +94,8 @@ def intensity(
         .collect(engine=engine)
     )
     total = pl.col("hands") * pl.col("load_kg") + from_exact(pl.col("body_ug"))
-    share = total / pl.col("reference_e1rm_kg")
+    # Rounded beyond all meaning, so that 80 % is 80 % whatever its last bit.
+    share = (total / pl.col("reference_e1rm_kg")).round(9)
     order = pl.coalesce(
         pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bands)
     )

@@ -6,7 +6,7 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.counting import is_warm_up
+from plateline.load.counting import counted, is_warm_up, worked_side
 from plateline.load.door import lazy_sets
 from plateline.load.tables import SUPERSETS
 from plateline.words import conform
@@ -39,7 +39,7 @@ def supersets(sets: Any) -> pl.DataFrame:
         `reps_held` the reps of the last round over those of the first, of the lifts that were
         in every round. Columns at the top of `plateline.load`.
     """
-    rows = rows_with_supersets(sets).drop_nulls("superset")
+    rows = rows_with_supersets(sets).drop_nulls("superset").with_columns(side=worked_side())
     keys = [*SESSION, "superset", "how"]
     numbered = rows.with_columns(
         round=pl.int_range(1, pl.len() + 1).over([*keys, "exercise", "side"])
@@ -54,7 +54,7 @@ def supersets(sets: Any) -> pl.DataFrame:
         .agg(
             exercises=pl.col("exercise").unique(maintain_order=True),
             rounds=pl.col("rounds").first(),
-            sets=pl.len().cast(pl.Int64),
+            sets=counted().sum(),
             reps_first_round=reps.filter(stays & (pl.col("round") == 1)).sum(),
             reps_last_round=reps.filter(stays & (pl.col("round") == pl.col("rounds"))).sum(),
         )

@@ -211,7 +211,7 @@ SUPERSETS: Schema = {
     "how": pl.String,
     "exercises": pl.List(pl.String),
     "rounds": pl.Int64,
-    "sets": pl.Int64,
+    "sets": pl.Float64,
     "reps_first_round": pl.Int64,
     "reps_last_round": pl.Int64,
     "reps_held": pl.Float64,
