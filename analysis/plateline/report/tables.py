@@ -21,6 +21,8 @@ from plateline.report.blocks import Block, paragraphs
 
 __all__ = ["Column", "lines", "mark", "quiet", "table"]
 
+_BREAK = Markup('<br class="pl-break">')
+
 Cell = str | Markup | int | float | None
 
 
@@ -114,7 +116,7 @@ def _plain(cell: Cell) -> str:
     """Return a cell as text, its lines parted by commas."""
     if cell is None:
         return ""
-    return Markup(str(escape(cell)).replace("</span><span", "</span>, <span")).striptags()
+    return Markup(str(escape(cell)).replace(_BREAK, ", ")).striptags()
 
 
 def mark(state: str | None) -> Markup:
@@ -126,12 +128,15 @@ def mark(state: str | None) -> Markup:
 
 def quiet(text: str | Markup | None) -> Markup:
     """Return secondary text."""
-    return Markup('<span class="pl-quiet">{}</span>').format(text) if text else Markup("")
+    return Markup('<small class="pl-quiet">{}</small>').format(text) if text else Markup("")
 
 
 def lines(*parts: str | Markup | None) -> Markup:
-    """Return several pieces of one cell, each on a line of its own; on a phone, in one."""
-    kept = Markup("").join(
+    """Return several pieces of one cell, each on a line of its own; on a phone, in one.
+
+    The breaks are for where the page's style sheet is not, in a notebook; the page hides them.
+    """
+    kept = _BREAK.join(
         Markup('<span class="pl-line">{}</span>').format(part) for part in parts if part
     )
     return Markup('<span class="pl-lines">{}</span>').format(kept)
