@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from plateline.charts.fonts import fonts_for
 from plateline.charts.theme import CONFIG
 
 if TYPE_CHECKING:
@@ -88,15 +90,17 @@ class Figure:
         """Draw the figure as SVG text, `width` pixels wide."""
         import vl_convert
 
-        return vl_convert.vegalite_to_svg(self._at(width, titled), vl_version=VEGA_LITE)
+        spec = self._at(width, titled)
+        fonts_for(json.dumps(spec, ensure_ascii=False))
+        return vl_convert.vegalite_to_svg(spec, vl_version=VEGA_LITE)
 
     def to_png(self, *, titled: bool = True, width: int = 760, scale: float = 2.0) -> bytes:
         """Draw the figure as a PNG picture, `width` times `scale` pixels wide."""
         import vl_convert
 
-        return vl_convert.vegalite_to_png(
-            self._at(width, titled), vl_version=VEGA_LITE, scale=scale
-        )
+        spec = self._at(width, titled)
+        fonts_for(json.dumps(spec, ensure_ascii=False))
+        return vl_convert.vegalite_to_png(spec, vl_version=VEGA_LITE, scale=scale)
 
     def save(self, path: Path) -> None:
         """Write the figure to a file; `.svg` or `.png` says which kind."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import functools
 import importlib.metadata
+import json
 import os
 import re
 import sys
@@ -14,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from plateline.charts.figure import STILL_WIDTH, VEGA_LITE
+from plateline.charts.fonts import fonts_for
 from plateline.charts.theme import CSS_ROLES
 
 __all__ = ["runtime_script", "still_svg", "with_css_colours"]
@@ -95,8 +97,9 @@ def still_svg(spec: dict[str, Any], *, prefix: str, width: int = STILL_WIDTH) ->
     if drawn.get("width") == "container":
         # Not fitted into the width: a second layout would cost a quarter of the drawing.
         drawn["width"] = width - AXIS_ROOM
-    svg = vl_convert.vegalite_to_svg(drawn, vl_version=VEGA_LITE)
-    return _slim(svg, prefix)
+    text = json.dumps(drawn, ensure_ascii=False)
+    fonts_for(text)
+    return _slim(vl_convert.vegalite_to_svg(text, vl_version=VEGA_LITE), prefix)
 
 
 def _without_params(spec: Any) -> Any:
