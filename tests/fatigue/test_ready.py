@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import polars as pl
+import pytest
 from tests.load.rows import day, log, work
 
 from plateline.fatigue import readiness
@@ -53,6 +54,18 @@ def test_a_week_above_ones_own_habit_is_one_of_high_fatigue():
     checkins = daily(35, **dict.fromkeys(RATINGS, ratings))
     table = readiness(training(5), checkins)
     assert table["is_high_fatigue"].to_list() == [None, False, False, False, True]
+
+
+@pytest.mark.parametrize(("last_ratings", "high"), [([15], False), ([16], True), ([15, 15], True)])
+def test_a_single_rating_must_lie_further_above_habit(last_ratings, high):
+    # Usual: 10 and 14 in turn over eight weeks, mean 12, sample SD 2.138; 15 is 1.40 SD above.
+    indices = [10, 14] * 4 + last_ratings
+    days = [day(7 * n) for n in range(8)] + [day(56 + n) for n in range(len(last_ratings))]
+    checkins = pl.DataFrame(
+        {"client": ["ann"] * len(days), "date": days}
+        | {item: [index / 4 for index in indices] for item in RATINGS}
+    )
+    assert last(readiness(training(9), checkins))["is_high_fatigue"] is high
 
 
 def test_losing_mass_is_a_slope():

@@ -21,12 +21,19 @@ the American Academy of Sleep Medicine and the Sleep Research Society, Sleep 38(
 quoted from memory)."""
 
 HIGH_INDEX_SD = 1.0
+SINGLE_INDEX_SD = 1.5
 LEAST_SD = 1.0
 """A week is one of high fatigue when its mean Hooper index lies one standard deviation of the
-client's own, and at least one point, above usual; common practice, no source."""
+client's own, and at least one point, above usual; with a single rating, which varies more than a
+mean, one and a half. Common practice, no source. On simulated ratings that only scatter, one week
+in eight is called so where the client rates about once a week, one in twelve with two ratings, one
+in fifteen with three and one in a hundred with daily ones: a single such week says little."""
 
 LOSING_PCT_WEEK = -0.25
-"""Body mass that falls faster than this is being lost: the lower end of holding it."""
+"""Body mass that falls faster than this is being lost: the lower end of holding it.
+
+With two weighings a week that scatter by 0.8 % about a mass that holds, one week in seven looks so, with
+daily ones one in thirty."""
 
 
 def readiness(sets: Any, checkins: Any, clients: Any = None) -> pl.DataFrame:
@@ -38,7 +45,8 @@ def readiness(sets: Any, checkins: Any, clients: Any = None) -> pl.DataFrame:
     volume-load at the week's end (1 when every week is like the last).
 
     Three yes-or-no columns sum it up, null where it cannot be told: `is_high_fatigue` (mean
-    Hooper index at least one standard deviation and one point above the client's usual),
+    Hooper index at least one standard deviation, one and a half where it was rated once, and one
+    point above the client's usual),
     `is_short_sleep` (mean below seven hours; where hours are not logged, mean sleep rating of 5
     or worse), `is_losing_mass` (slope below -0.25 % a week).
 
@@ -68,7 +76,7 @@ def readiness(sets: Any, checkins: Any, clients: Any = None) -> pl.DataFrame:
             protein_g_kg=pl.col("protein_g") / pl.col("body_mass_kg"),
             is_high_fatigue=pl.when(pl.col("usual_sd").is_not_null()).then(
                 pl.col("hooper_index") - pl.col("usual_index")
-                >= pl.max_horizontal(HIGH_INDEX_SD * pl.col("usual_sd"), pl.lit(LEAST_SD))
+                >= pl.max_horizontal(_needed_sd() * pl.col("usual_sd"), pl.lit(LEAST_SD))
             ),
             is_short_sleep=pl.coalesce(
                 pl.col("sleep_h") < SHORT_SLEEP_H, pl.col("sleep_rating") >= 5
@@ -107,8 +115,14 @@ def _weekly_index(checkins: Any) -> pl.DataFrame:
         .agg(
             pl.col("hooper_index").mean(),
             pl.col("usual_index", "usual_sd").first(),
+            ratings=pl.col("hooper_index").count(),
         )
     )
+
+
+def _needed_sd() -> pl.Expr:
+    """Return how many standard deviations above usual a week must lie, by its ratings."""
+    return pl.when(pl.col("ratings") == 1).then(SINGLE_INDEX_SD).otherwise(HIGH_INDEX_SD)
 
 
 def _weekly_mass(checkins: Any, clients: Any) -> pl.DataFrame:
