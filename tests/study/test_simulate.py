@@ -11,7 +11,7 @@ from plateline.exercises import read_log
 from plateline.study import SCENARIOS, simulate_lifters, true_loads, write_log
 from plateline.study.latent import capacity_share, reps_at_share
 from plateline.study.lifters import LIFTS
-from plateline.study.simulate import LIFT_TRUTH, STATE_PCT_WEEK
+from plateline.study.simulate import LIFT_TRUTH, STATE_PCT_WEEK, simulation
 from plateline.words import SETS, SetKind
 
 
@@ -83,6 +83,23 @@ def test_scenarios_do_what_they_say() -> None:
         return float(gaps.group_by("client").agg(pl.col("gap").max())["gap"].median())  # type: ignore[arg-type]
 
     assert longest_gap(frames["layoffs"]) >= 14 > longest_gap(frames["base"])
+
+
+def test_lifts_that_turn_again_do_so_sharply_and_after_four_weeks() -> None:
+    once, twice = (simulation(SCENARIOS[name], 80, 26, seed=4) for name in ("base", "two turns"))
+    first, last = once.paths.onset_day, twice.paths.onset_day
+    again = first != last
+    assert (first[again] >= 0).all()
+    assert 0.3 < again[first >= 0].mean() < 0.9
+    assert (last - first)[again].min() >= 28
+    rate = twice.paths.rate_pct_week
+    for lift in np.flatnonzero(again):
+        after = rate[lift, last[lift] :]
+        assert np.ptp(after) == 0
+        assert rate[lift, last[lift] - 1] != after[0]
+    # up to the second turn nothing is different
+    before = np.arange(rate.shape[1]) < np.where(again, last, 10_000)[:, None]
+    assert np.array_equal(rate[before], once.paths.rate_pct_week[before])
 
 
 def test_typing_errors_are_few_and_gross() -> None:

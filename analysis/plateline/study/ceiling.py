@@ -23,7 +23,7 @@ from plateline.study import sessions as act
 from plateline.study.baselines import CALLS
 from plateline.study.latent import WOBBLE_HALF_LIFE_DAYS, WOBBLE_SD, draw_rates
 from plateline.study.lifters import LIFTS, draw_group
-from plateline.study.scenarios import SCENARIOS
+from plateline.study.scenarios import Scenario
 from plateline.study.simulate import SLOPE_DAYS, STATE_PCT_WEEK, Simulation
 from plateline.words import State
 
@@ -46,7 +46,7 @@ def ceiling(simulated: Simulation, day: int | None = None, paths: int = 6000) ->
         Rate paths drawn from the prior.
     """
     last = simulated.paths.trend.shape[1] - 1 if day is None else day
-    bank = _bank(simulated.paths.trend.shape[1], last, paths)
+    bank = _bank(simulated.scenario, simulated.paths.trend.shape[1], last, paths)
     rows = simulated.rows
     use = (rows["day"] <= last) & (rows["kind"] != act.WARM_UP) & ~rows["mistyped"]
     order = np.flatnonzero(use)[np.argsort(rows["lift"][use], kind="stable")]
@@ -64,9 +64,9 @@ def ceiling(simulated: Simulation, day: int | None = None, paths: int = 6000) ->
 class _Bank:
     """Rate paths drawn from the simulator's prior, shared by all lifts."""
 
-    def __init__(self, days: int, last: int, paths: int) -> None:
+    def __init__(self, scenario: Scenario, days: int, last: int, paths: int) -> None:
         rng = np.random.default_rng(20_000 + days)
-        group = draw_group(rng, paths, (1, 1), SCENARIOS["base"])
+        group = draw_group(rng, paths, (1, 1), scenario)
         _, self.onset, rate = draw_rates(rng, group, days)
         self.trend = np.cumsum(rate, axis=1) / 700.0
         self.slope = rate[:, max(0, last - SLOPE_DAYS + 1) : last + 1].mean(axis=1)
@@ -75,8 +75,8 @@ class _Bank:
 
 
 @lru_cache(maxsize=4)
-def _bank(days: int, last: int, paths: int) -> _Bank:
-    return _Bank(days, last, paths)
+def _bank(scenario: Scenario, days: int, last: int, paths: int) -> _Bank:
+    return _Bank(scenario, days, last, paths)
 
 
 def _read_lift(

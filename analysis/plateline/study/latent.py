@@ -26,6 +26,10 @@ READINESS_DF = 4.0
 DETRAINING_PCT_WEEK = 1.2
 """Strength lost a week from the second week away on (common practice, no source)."""
 REGAIN_DAYS = 10.0
+LATEST_TURN = 0.86
+"""No regime changes after this share of the log: nobody could see it."""
+SECOND_TURN_AFTER, SECOND_TURN_BEFORE = 28, 105
+"""Days between two changes of regime."""
 
 
 @dataclass
@@ -111,7 +115,7 @@ def draw_rates(
     progress = start[:, None] * (lift_age[:, None] / (lift_age[:, None] + day / 7))
     flat = rng.normal(0, 0.04, count)[:, None]
     loss = -np.exp(rng.normal(np.log(0.70), 0.40, count))[:, None]
-    onset = rng.uniform(0.15, 0.86, count) * days
+    onset = rng.uniform(0.15, LATEST_TURN, count) * days
     width = rng.uniform(1.0, 8.0, count)  # days; 10 to 90 % of the change takes 4.4 widths
     after = 1 / (1 + np.exp(-(day - onset[:, None]) / width[:, None]))
     rises_first = rng.random(count)[:, None] < 0.65
@@ -124,7 +128,37 @@ def draw_rates(
         [r == 0, r == 1, r == 2, r == 3, r == 4], [progress, flat, flat, loss, progress]
     )
     onset_day = np.where(np.isin(regime, (0, 2)), -1, np.round(onset)).astype(int)
-    return regime, onset_day, before_rate + (after_rate - before_rate) * after
+    rate = before_rate + (after_rate - before_rate) * after
+    if group.second_turn_share > 0:
+        again = (rng.random(count) < group.second_turn_share) & (onset_day >= 0)
+        _turn_again(rng, again, regime, onset_day, rate)
+    return regime, onset_day, rate
+
+
+def _turn_again(
+    rng: np.random.Generator, again: np.ndarray, regime: np.ndarray, onset_day: np.ndarray,
+    rate: np.ndarray,
+) -> None:  # fmt: skip
+    """Let lifts change their rate a second time, from one day to the next, where time is left.
+
+    A plateau is followed by progress or loss, loss by progress or none, progress by none or
+    loss. Changes `onset_day` and `rate` in place.
+    """
+    count, days = rate.shape
+    second = onset_day + rng.integers(SECOND_TURN_AFTER, SECOND_TURN_BEFORE, count)
+    which = rng.random(count) < 0.6
+    up = np.exp(rng.normal(np.log(0.55), 0.4, count))
+    flat = rng.normal(0, 0.04, count)
+    down = -np.exp(rng.normal(np.log(0.70), 0.40, count))
+    third = np.select(
+        [regime == REGIMES.index("plateau"), regime == REGIMES.index("decline")],
+        [np.where(which, up, down), np.where(which, flat, up)],
+        np.where(which, flat, down),
+    )
+    turning = again & (second < LATEST_TURN * days)
+    after = turning[:, None] & (np.arange(days) >= second[:, None])
+    rate[:] = np.where(after, third[:, None], rate)
+    onset_day[:] = np.where(turning, second, onset_day)
 
 
 def draw_switch_days(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:

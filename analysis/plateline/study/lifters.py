@@ -79,6 +79,7 @@ class Group:
     lift_day_sd: np.ndarray
     set_drop: np.ndarray
     switches: np.ndarray
+    second_turn_share: float
 
     @property
     def lifts(self) -> int:
@@ -135,6 +136,7 @@ def draw_group(
         lift_day_sd=scenario.noise * 0.009 * np.exp(rng.normal(0, 0.3, count)),
         set_drop=rng.gamma(4.0, 0.005, count),
         switches=rng.random(count) < scenario.switch_share,
+        second_turn_share=scenario.second_turn_share,
     )  # fmt: skip
 
 

@@ -28,6 +28,8 @@ class Scenario:
         Shares of lifts (rep-range switch) or lifters (deloads, one layoff) who have it.
     typing_rate
         Share of sets with a typing error.
+    second_turn_share
+        Share of the lifts that change their regime once which change it again, sharply.
     """
 
     name: str
@@ -39,6 +41,7 @@ class Scenario:
     deload_share: float = 0.15
     layoff_share: float = 0.10
     typing_rate: float = 0.0
+    second_turn_share: float = 0.0
 
 
 _BASE = Scenario("base", "ordinary lifters, one to three sessions a week, RIR logged by most")
@@ -67,6 +70,10 @@ SCENARIOS: dict[str, Scenario] = {
         ),
         replace(
             _BASE, name="typing errors", sentence="0.3 % of sets are mistyped", typing_rate=0.003
+        ),
+        replace(
+            _BASE, name="two turns", sentence="lifts that turn once turn again, within a day",
+            second_turn_share=1.0,
         ),
     )
 }  # fmt: skip

@@ -18,9 +18,10 @@ and coverage. It is deliberately **not** of the estimator's family:
   delay, and a stalled load need not be a stalled lift.
 
 Where it may flatter an estimator all the same: each lift has at most one change of regime
-in the window; the spreads, though different from person to person, do not change within one;
-readiness and wobble are independent of the regime (a dieting person's are not); exercises keep
-their names; days are never misdated; the change itself is smooth and never an injury.
+in the window (two, the second sharp, in the scenario `two turns`); the spreads, though
+different from person to person, do not change within one; readiness and wobble are independent
+of the regime (a dieting person's are not); exercises keep their names; days are never misdated;
+a change is never an injury.
 Sizes are choices of ours, not estimates from people, except where a source stands beside them.
 """
 
