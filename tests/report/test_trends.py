@@ -13,7 +13,8 @@ import pytest
 from tests.sample_figures import PAYLOAD
 
 from plateline.errors import NoResultError, OutputError, UnknownNameError, UsageError
-from plateline.exercises import read_logbook
+from plateline.exercises import Logbook, read_logbook
+from plateline.places import data_demo
 from plateline.report.trends import TrendsPage, trends_page
 from plateline.report.trends_facts import prescriptions, usual_unit
 from plateline.words import State
@@ -44,11 +45,16 @@ HEADER = "date,exercise,load,reps,rir"
 
 
 @pytest.fixture(scope="module")
-def small(tmp_path_factory) -> TrendsPage:
+def small_log(tmp_path_factory) -> Path:
     path = tmp_path_factory.mktemp("small") / "my_log.csv"
     rows = climbing("Bench press", 16) + climbing("Leg curl", 4)
     rows.append([dt.date(2026, 4, 20), "Bench press", "heavy", 8, 1])
-    return trends_page(write_log(path, rows, HEADER))
+    return write_log(path, rows, HEADER)
+
+
+@pytest.fixture(scope="module")
+def small(small_log: Path) -> TrendsPage:
+    return trends_page(small_log)
 
 
 def island(html: str) -> dict:
@@ -116,9 +122,8 @@ def test_unknown_lift_is_refused_with_the_nearest(small: TrendsPage) -> None:
         small.chart("Bench pres")
 
 
-def test_same_log_gives_the_same_bytes(tmp_path) -> None:
-    path = write_log(tmp_path / "log.csv", climbing("Back squat", 8), HEADER)
-    assert trends_page(path).html == trends_page(path).html
+def test_same_log_gives_the_same_bytes(small: TrendsPage, small_log: Path) -> None:
+    assert trends_page(small_log).html == small.html
 
 
 def test_page_is_written_whole_or_not_at_all(small: TrendsPage, tmp_path) -> None:
@@ -130,39 +135,40 @@ def test_page_is_written_whole_or_not_at_all(small: TrendsPage, tmp_path) -> Non
         small.write(tmp_path / "nowhere" / "trends.html")
 
 
-def test_several_clients_need_a_name() -> None:
-    with pytest.raises(UsageError, match=r"8 clients.*--client.*'007'"):
-        trends_page(read_logbook(demo()))
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory) -> Logbook:
+    """One file of two people, a name and a row that cannot be read on either side."""
+    rows = [[who, *row, ""] for who in ("anna", "hanno") for row in climbing("Row", 6)]
+    rows.append(["anna", "2026-03-02", "Row", 60, "nine-ish", 1, ""])
+    rows.append(["hanno", "2026-03-02", "Row", 60, "ten or so", 1, ""])
+    rows.append(["hanno", "2026-03-03", "Hanno's own pull", 60, 8, 1, "left knee, as in May"])
+    folder = tmp_path_factory.mktemp("shared")
+    write_log(folder / "log.csv", rows, f"client,{HEADER},note")
+    (folder / "clients.csv").write_text("client,name\nanna,Anna Quill\nhanno,Hanno Reed\n")
+    return read_logbook(folder)
 
 
-def test_unknown_client_is_refused_with_the_nearest() -> None:
-    with pytest.raises(UnknownNameError, match="Did you mean 'omar' or 'mara'"):
-        trends_page(read_logbook(demo()), "mar")
+def test_several_clients_need_a_name(shared: Logbook) -> None:
+    with pytest.raises(UsageError, match=r"2 clients.*--client: 'anna', 'hanno'"):
+        trends_page(shared)
+
+
+def test_unknown_client_is_refused_with_the_nearest(shared: Logbook) -> None:
+    with pytest.raises(UnknownNameError, match="Did you mean 'anna'"):
+        trends_page(shared, "ana")
 
 
 def test_without_a_log_one_demo_client_is_shown() -> None:
-    page = trends_page()
-    assert page.client in read_logbook(demo()).sets["client"].to_list()
+    demo = (data_demo() / "clients.csv").read_text(encoding="utf-8")
+    assert f"\n{trends_page().client}," in demo
 
 
-def test_nothing_of_another_client_is_on_the_page() -> None:
-    logbook = read_logbook(demo())
-    html = trends_page(logbook, "omar").html
-    for row in logbook.clients.iter_rows(named=True):
-        if row["client"] != "omar":
-            assert str(row["name"]) not in html
-            assert not re.search(rf"\b{re.escape(row['client'])}\b", _without_scripts(html))
-    others = logbook.sets.filter(pl.col("client") != "omar")["note"].drop_nulls().unique()
-    own = set(logbook.sets.filter(client="omar")["note"].drop_nulls())
-    assert not any(note in html for note in others if note not in own and len(note) > 12)
-
-
-def test_of_a_shared_log_only_own_rows_are_told() -> None:
-    logbook = read_logbook(demo())
-    own, other = trends_page(logbook, "omar"), trends_page(logbook, "mara")
-    assert "nine-ish" in repr(own.data_notes())
-    assert "nine-ish" not in other.html
-    assert f"{logbook.account['rows']:,}" not in own.html
+def test_of_a_shared_log_only_own_rows_are_told(shared: Logbook) -> None:
+    page = trends_page(shared, "anna")
+    assert "nine-ish" in repr(page.data_notes())
+    for word in ("anno", "Reed", "ten or so", "left knee", f"{shared.account['rows']} rows"):
+        assert word not in _without_scripts(page.html)
+        assert word not in json.dumps(island(page.html))
 
 
 def test_reps_and_loads_that_cannot_be_read_at_all(tmp_path) -> None:
@@ -203,12 +209,6 @@ def test_twenty_rows_are_enough_for_a_page(tmp_path) -> None:
     html = trends_page(write_log(tmp_path / "log.csv", rows[:20], HEADER)).html
     assert len(html) < 1_200_000
     assert len(island(html)["lifts"]) == 2
-
-
-def demo() -> Path:
-    from plateline.places import data_demo
-
-    return data_demo()
 
 
 def _without_scripts(html: str) -> str:

@@ -29,6 +29,11 @@ def command(logs: tuple[Path, ...], out: Path, **reading: Any) -> None:
     shown. The log needs no client column; where it holds several clients, name one with
     --client.
     """
+    from plateline.errors import OutputError
+
+    if not out.parent.is_dir():
+        raise OutputError(f"{out} cannot be written: there is no folder {out.parent}.")
+
     from plateline.report.trends import trends_page
 
     page = trends_page(list(logs) or None, **reading)
