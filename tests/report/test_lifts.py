@@ -47,23 +47,33 @@ def sessions(*rows: tuple[str, float, int]) -> pl.DataFrame:
 
 
 def test_the_change_runs_from_the_last_session_before_the_month() -> None:
-    line = curves(("2026-02-26", 100.0), ("2026-03-05", 101.0), ("2026-03-26", 102.0))
+    line = curves(("2026-02-26", 100.0), ("2026-03-05", 101.0), ("2026-03-26", 102.3))
     row = month_changes(line, status({}), MONTH).row(0, named=True)
+    # Four weeks at 0.5 % a week (0.3 to 0.7), whatever the line did meanwhile.
     assert row["change_pct"] == pytest.approx(2.0)
-    # Four weeks at 0.2 % a week either way: the slope's own interval.
-    assert row["change_low"] == pytest.approx(2.0 - 0.8)
-    assert row["change_high"] == pytest.approx(2.0 + 0.8)
+    assert row["change_low"] == pytest.approx(1.2)
+    assert row["change_high"] == pytest.approx(2.8)
+
+
+def test_of_a_lift_that_turned_inside_the_month_the_line_tells() -> None:
+    line = curves(("2026-02-26", 100.0), ("2026-03-05", 101.0), ("2026-03-26", 102.3))
+    turned = status({"since": dt.date(2026, 3, 7)})
+    row = month_changes(line, turned, MONTH).row(0, named=True)
+    assert row["change_pct"] == pytest.approx(2.3)
+    assert row["change_high"] == pytest.approx(2.3 + 0.8)
+    unknown = status({"slope_pct_week": None, "slope_low": None, "slope_high": None})
+    assert month_changes(line, unknown, MONTH)["change_pct"].item() == pytest.approx(2.3)
 
 
 def test_a_first_month_starts_at_its_first_session() -> None:
     line = curves(("2026-03-05", 100.0), ("2026-03-26", 103.0))
-    assert month_changes(line, status({}), MONTH)["change_pct"].item() == pytest.approx(3.0)
+    assert month_changes(line, status({}), MONTH)["change_days"].item() == 21
 
 
 def test_one_session_is_no_change_and_old_ones_are_no_beginning() -> None:
     assert month_changes(curves(("2026-03-05", 100.0)), status({}), MONTH).is_empty()
     line = curves(("2026-01-02", 50.0), ("2026-03-05", 100.0), ("2026-03-12", 100.0))
-    assert month_changes(line, status({}), MONTH)["change_pct"].item() == pytest.approx(0.0)
+    assert month_changes(line, status({}), MONTH)["change_days"].item() == 7
 
 
 def test_the_best_set_is_that_of_the_strongest_day_the_first_of_equals() -> None:

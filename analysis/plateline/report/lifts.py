@@ -137,9 +137,11 @@ def _attention() -> pl.Expr:
 def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     """Return each lift's change over the month in per cent, with a 90 % interval.
 
-    The change is the fitted line from the last session before the month (or the first in it)
-    to the last session in it. The interval carries the slope's own uncertainty over that
-    span; where the line bends inside the month it is therefore a little too narrow.
+    From the last session before the month (or the first in it) to the last session in it: the
+    slope over that span, with the slope's own interval, so that what a lift did this month and
+    what it is called agree. Where the state began inside the span the slope is not that of
+    the whole of it; there it is the change of the fitted line, whose interval is then a little
+    too narrow.
 
     Returns
     -------
@@ -168,13 +170,22 @@ def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) ->
         )
     )
     joined = inside.join(opening, on=key, how="left", suffix="_before").join(
-        status.select(*key, "slope_pct_week", "slope_low", "slope_high"), on=key, how="left"
+        status.select(*key, "since", "slope_pct_week", "slope_low", "slope_high"),
+        on=key,
+        how="left",
     )
     start = pl.coalesce("fitted_kg_before", "fitted_kg")
-    days = (pl.col("last") - pl.coalesce("date_before", "date")).dt.total_days()
+    first = pl.coalesce("date_before", "date")
+    days = (pl.col("last") - first).dt.total_days()
     weeks = days / 7
+    turned = (pl.col("since") > first).fill_null(value=False)
+    by_line = (pl.col("end") / start - 1) * 100
+    by_slope = pl.col("slope_pct_week") * weeks
     return (
-        joined.with_columns(change_days=days, change_pct=(pl.col("end") / start - 1) * 100)
+        joined.with_columns(
+            change_days=days,
+            change_pct=pl.when(turned | by_slope.is_null()).then(by_line).otherwise(by_slope),
+        )
         .filter(pl.col("change_days") > 0)
         .select(
             *key,
