@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import polars as pl
@@ -9,7 +10,7 @@ import polars as pl
 from plateline.errors import InputFileError, MissingColumnError
 from plateline.words import SETS, Schema
 
-__all__ = ["beside_frame", "polars_frame", "sets_frame"]
+__all__ = ["beside_frame", "need_columns", "polars_frame", "sets_frame"]
 
 NEEDED = ("client", "date", "exercise", "load_kg", "reps")
 ORDER = ["client", "exercise", "date", "set_order", "source_file", "source_line", "load_kg", "reps"]
@@ -49,12 +50,7 @@ def sets_frame(sets: Any) -> pl.DataFrame:
         When `client`, `date`, `exercise`, `load_kg` or `reps` is missing.
     """
     frame = polars_frame(sets, "sets")
-    missing = [name for name in NEEDED if name not in frame.columns]
-    if missing:
-        raise MissingColumnError(
-            f"The sets have no column {', '.join(map(repr, missing))}; "
-            f"they have {', '.join(map(repr, frame.columns)) or 'none'}."
-        )
+    need_columns(frame, NEEDED, "sets")
     return _with_schema(frame, SETS).sort(ORDER, nulls_last=True, maintain_order=True)
 
 
@@ -63,12 +59,24 @@ def beside_frame(frame: Any, schema: Schema, what: str) -> pl.DataFrame:
     if frame is None:
         return pl.DataFrame(schema=schema)
     found = polars_frame(frame, what)
-    if "client" not in found.columns:
-        raise MissingColumnError(
-            f"The {what} have no column 'client'; they have "
-            f"{', '.join(map(repr, found.columns)) or 'none'}."
-        )
+    need_columns(found, ("client",), what)
     return _with_schema(found, schema)
+
+
+def need_columns(frame: pl.DataFrame, names: Sequence[str], what: str) -> None:
+    """Refuse a frame that lacks a column.
+
+    Raises
+    ------
+    MissingColumnError
+        Which columns are missing, and which there are.
+    """
+    missing = [name for name in names if name not in frame.columns]
+    if missing:
+        raise MissingColumnError(
+            f"The {what} have no column {', '.join(map(repr, missing))}; "
+            f"they have {', '.join(map(repr, frame.columns)) or 'none'}."
+        )
 
 
 def _with_schema(frame: pl.DataFrame, schema: Schema) -> pl.DataFrame:

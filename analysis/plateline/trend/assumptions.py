@@ -109,6 +109,6 @@ distance; no number of sessions at the usual repetitions can show it."""
 SYSTEMATIC_RIR_REPS = 0.7
 """A person's own constant error in judging the reserve (Halperin et al. 2022: the pooled
 error's 95 % interval spans 1.6 repetitions), which no log can show. At this size 80 % intervals
-hold 77 to 87 % of the true loads in every scenario of two simulators of different kinds."""
+hold 78 to 88 % of the true loads in every scenario of two simulators of different kinds."""
 SYSTEMATIC_UNLOGGED_REPS = 1.4
 """The same where the reserve is not logged at all."""

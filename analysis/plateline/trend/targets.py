@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.errors import MissingColumnError, UsageError
+from plateline.errors import UsageError
 from plateline.strength.curves import depth
-from plateline.strength.door import polars_frame, sets_frame
+from plateline.strength.door import need_columns, polars_frame, sets_frame
 from plateline.trend.beside import Beside
 from plateline.trend.fit import Fit, fit_lifts
 from plateline.trend.normal import Z80
@@ -92,12 +92,7 @@ def _wanted(
     """Return what is asked for, a row per answer."""
     if prescriptions is not None:
         frame = polars_frame(prescriptions, "prescriptions")
-        missing = [name for name in WANTED if name not in frame.columns]
-        if missing:
-            raise MissingColumnError(
-                f"The prescriptions have no column {', '.join(map(repr, missing))}; "
-                f"they need {', '.join(WANTED)}."
-            )
+        need_columns(frame, WANTED, "prescriptions")
         return frame
     if reps is None or rir is None:
         raise UsageError("Targets need either prescriptions, or both reps and rir.")
