@@ -29,12 +29,15 @@ _SCIENTIFIC = re.compile(r"[+-]?\d+(?:\.\d+)?[eE][+-]?\d{1,3}")
 
 
 _CHEER = re.compile(
-    r"(?:[\s,;-]*(?:\(?\b(?:new |all.?time |neuer? |nouveau |nuevo |nuovo |novo )?"
-    r"(?:pr|pb|rekord|record|récord|bestleistung|bestwert)\b\)?!*|!+"
-    r"|(?![\u2715-\u2718\u274c-\u274e\U0001f44e\U0001f6ab])[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\U0001f000-\U0001faff])+\s*$",
+    r"(?:(?<![^\W_])(?:pr|pb|rekord|record|récord|bestleistung|bestwert)|\((?:pr|pb)!*\)|!"
+    r"|(?![\u2715-\u2718\u274c-\u274e\U0001f44e\U0001f6ab])"
+    r"[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\U0001f000-\U0001faff])$",
     re.IGNORECASE,
 )
-"""What people write behind a set they are glad of. Stars (a rating of feel) and crosses (a set that failed) are no such marks."""
+"""One mark of what people write behind a set they are glad of. Stars (a rating of feel) and crosses
+(a set that failed) are no such marks."""
+
+LONGEST_MARK = 16
 
 
 def plain(text: str) -> str:
@@ -58,10 +61,12 @@ def without_marks(text: str) -> tuple[str, str | None]:
     """
     if text.isascii() and (not text or (text[-1].isalnum() and not text[-1].isalpha())):
         return text, None
-    found = _CHEER.search(text)
-    if not found or not found.start():
+    end = len(text)
+    while found := _CHEER.search(text, max(0, end - LONGEST_MARK), end):
+        end = len(text[: found.start()].rstrip(" ,;-"))
+    if not end or end == len(text):
         return text, None
-    return text[: found.start()].rstrip(" ,;-"), found.group().strip(" ,;-")
+    return text[:end], text[end:].strip(" ,;-")
 
 
 def is_missing(text: str | None) -> bool:
