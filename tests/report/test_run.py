@@ -8,7 +8,7 @@ import pytest
 from nbformat import NotebookNode
 
 from plateline.errors import InputFileError, UnknownNameError
-from plateline.report.run import NotebookStoppedError, run_notebook
+from plateline.report.run import run_notebook
 from plateline.report.run_processes import worker_context
 from plateline.report.run_tasks import make_notebook
 
@@ -119,16 +119,6 @@ def test_the_kit_s_own_refusal_is_its_sentence(tmp_path):
     refuse = "from plateline.errors import NoResultError\nraise NoResultError('Nothing to see.')"
     path = write_notebook(tmp_path / "n.ipynb", refuse)
     assert run_in_a_worker(path, {"client": "a"})[1] == "Nothing to see."
-
-
-def test_braces_in_the_temporary_folder_do_no_harm(tmp_path, monkeypatch):
-    odd = tmp_path / "{client}"
-    odd.mkdir()
-    monkeypatch.setattr("tempfile.tempdir", str(odd))
-    path = write_notebook(tmp_path / "n.ipynb", "1 / 0")
-    with pytest.raises(NotebookStoppedError) as stopped:
-        run_notebook(path, {"client": "a"})
-    assert stopped.value.notebook is not None
 
 
 def test_a_client_s_name_is_data_in_the_notebook_too(tmp_path):

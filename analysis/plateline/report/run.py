@@ -8,7 +8,6 @@ not 7), and the executed notebook holds no time, path or random id of this run.
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -64,41 +63,61 @@ def run_notebook(
     NotebookStoppedError
         When a cell fails; its message is one sentence.
     """
-    import papermill
-    from papermill.exceptions import PapermillExecutionError
-
     notebook = _read(source)
     _check_names(notebook, parameters, source)
+    made = _prepared(notebook, parameters)
+    stopped = _execute(made, own_process)
+    _settle(made, shown or parameters)
+    if stopped is not None:
+        raise NotebookStoppedError(stopped, made)
+    return made
+
+
+def _prepared(notebook: NotebookNode, parameters: Mapping[str, Any]) -> NotebookNode:
+    """Return a copy of a notebook that holds the parameters, as papermill puts them there."""
+    from papermill.execute import prepare_notebook_metadata, remove_error_markers
+    from papermill.iorw import load_notebook_node
+    from papermill.parameterize import parameterize_notebook
+
+    made = parameterize_notebook(load_notebook_node(notebook), dict(parameters))
+    return remove_error_markers(prepare_notebook_metadata(made, None, None))
+
+
+def _execute(notebook: NotebookNode, own_process: bool) -> str | None:
+    """Run the cells in place with papermill's engines; return what stopped it, in a sentence.
+
+    papermill's one call for everything would also make a file's text of the notebook, whether
+    or not there is a file to write: a tenth of what a report's notebook takes.
+    """
+    from papermill.engines import papermill_engines
+    from papermill.exceptions import PapermillExecutionError
+    from papermill.execute import raise_for_execution_errors
+
     options: dict[str, Any] = {"coalesce_streams": True, "record_timing": False}
+    engine: str | None = None
     if own_process:
         from plateline.report.run_kernel import ENGINE
 
-        options["engine_name"] = ENGINE
+        engine = ENGINE
     else:
         # A kernel of this notebook has nothing to save: ending it at once is safe, and spares
         # a second of interpreter shutdown.
         options["shutdown_kernel"] = "immediate"
         # Said on standard error by every kernel, for people who debug.
         os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
-    with tempfile.TemporaryDirectory(prefix="plateline-run-") as folder:
-        executed = Path(folder, "executed.ipynb")
-        try:
-            made = papermill.execute_notebook(
-                notebook,
-                # papermill fills {names} into paths; a folder's own braces are doubled.
-                str(executed).replace("{", "{{").replace("}", "}}"),
-                dict(parameters),
-                progress_bar=False,
-                request_save_on_cell_execute=False,
-                start_timeout=KERNEL_START_TIMEOUT_S,
-                **options,
-            )
-        except PapermillExecutionError as failure:
-            raise NotebookStoppedError(
-                _sentence(failure, notebook),
-                _settled(_read(executed), shown or parameters) if executed.exists() else None,
-            ) from None
-    return _settled(made, shown or parameters)
+    try:
+        papermill_engines.execute_notebook_with_engine(
+            engine,
+            notebook,
+            kernel_name=papermill_engines.nb_kernel_name(engine, notebook),
+            progress_bar=False,
+            start_timeout=KERNEL_START_TIMEOUT_S,
+            **options,
+        )
+        raise_for_execution_errors(notebook, None)
+    except PapermillExecutionError as failure:
+        return _sentence(failure)
+    return None
 
 
 def _read(source: Path) -> NotebookNode:
@@ -123,7 +142,7 @@ def _check_names(notebook: NotebookNode, parameters: Mapping[str, Any], source: 
             raise UnknownNameError.among(f"parameter of the notebook {source.name}", name, known)
 
 
-def _sentence(failure: Any, notebook: NotebookNode) -> str:
+def _sentence(failure: Any) -> str:
     """Say what stopped the notebook: the kit's own refusals are sentences already."""
     from plateline import errors
 
@@ -137,7 +156,7 @@ def _sentence(failure: Any, notebook: NotebookNode) -> str:
     return f"The notebook stopped{cell} with {failure.ename}{': ' + said if said else ''}."
 
 
-def _settled(notebook: NotebookNode, shown: Mapping[str, Any]) -> NotebookNode:
+def _settle(notebook: NotebookNode, shown: Mapping[str, Any]) -> None:
     """Take out what differs from run to run, and show parameters that work again."""
     from papermill.translators import translate_parameters
 
@@ -150,4 +169,3 @@ def _settled(notebook: NotebookNode, shown: Mapping[str, Any]) -> NotebookNode:
             cell["source"] = translate_parameters("python3", "python", dict(shown), "Parameters")
         elif "papermill-error-cell-tag" in cell.metadata.get("tags", ()):
             cell["id"] = f"stopped-{position}"
-    return notebook
