@@ -11,9 +11,11 @@ from pathlib import Path
 
 import pytest
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook, new_output
+from tests.report.odd_logs import logbook, steady
 from tests.report.test_trends import HEADER, climbing, write_log
 from tests.sample_figures import PAYLOAD, every_figure
 
+from plateline.report import ClientRun, build_index, compute_results
 from plateline.report.seal import seal
 from plateline.report.trends import trends_page
 
@@ -59,7 +61,9 @@ def until(page, condition: str) -> None:
 
 
 @contextmanager
-def visiting(browser, path: Path, *, viewport=DESK, **context) -> Iterator[Visit]:
+def visiting(
+    browser, path: Path, *, viewport=DESK, drawn: bool = True, **context
+) -> Iterator[Visit]:
     """Open a page in a context of its own; every request but the page's own is refused."""
     own = path.as_uri()
     frame = browser.new_context(viewport=viewport, **context)
@@ -77,7 +81,7 @@ def visiting(browser, path: Path, *, viewport=DESK, **context) -> Iterator[Visit
     page.on("console", lambda said: visit.complaints.append(f"{said.type}: {said.text}"))
     page.on("pageerror", lambda fault: visit.complaints.append(str(fault)))
     page.goto(own)
-    if context.get("java_script_enabled", True):
+    if drawn and context.get("java_script_enabled", True):
         until(page, DRAWN)
     yield visit
     frame.close()
@@ -310,6 +314,35 @@ def test_everything_can_be_reached_by_keyboard(browser, trends) -> None:
             if wanted <= reached:
                 break
         assert wanted <= reached
+
+
+@pytest.fixture(scope="module")
+def index(tmp_path_factory) -> Path:
+    """Give an index long enough to be searched: thirteen clients, one of them gone for a while."""
+    folder = tmp_path_factory.mktemp("index")
+    rows = [row for n in range(13) for row in steady(f"client {n:02}", sessions=8)]
+    gone = [row for row in rows if not ("client 07" in row and row.split(",")[1] > "2026-03-20")]
+    results = compute_results(logbook(folder / "club", gone), "2026-03")
+    runs = [ClientRun(client, "page.html") for client in results.clients]
+    path = folder / "index.html"
+    path.write_text(build_index(results, runs), encoding="utf-8")
+    return path
+
+
+def test_a_client_is_found_and_the_longest_gone_put_first(browser, index) -> None:
+    with visiting(browser, index, drawn=False) as visit:
+        page = visit.page
+        names = "[...document.querySelectorAll('.pl-index tbody tr:not([hidden]) th a')].map(a => a.textContent)"
+        assert len(page.evaluate(names)) == 13
+        page.fill("#pl-find", "Client 07")
+        assert page.evaluate(names) == ["client 07"]
+        page.fill("#pl-find", "")
+        page.select_option("#pl-order", "last")
+        first = "[...document.querySelectorAll('.pl-group')].map(g => g.querySelector('th a').textContent)"
+        assert "client 07" in page.evaluate(first)
+        page.select_option("#pl-order", "need")
+        assert len(page.evaluate(names)) == 13
+        assert visit.complaints == []
 
 
 def shown(page) -> str:

@@ -34,6 +34,14 @@ def test_clients_stand_by_need_of_a_decision(demo_results: Results) -> None:
     assert placed.index("mara") < placed.index("ruth")
 
 
+def test_who_needs_a_decision_has_the_first_lever_beside_the_reason(demo_results: Results) -> None:
+    html = build_index(demo_results, runs(demo_results))
+    decide, others = html.split("Watch (")
+    assert "First lever: swap it for Dumbbell bench press." in decide
+    assert "First lever: food and sleep." in decide
+    assert "First lever" not in others
+
+
 def test_within_a_group_the_weightiest_comes_first(demo_results: Results) -> None:
     html = build_index(demo_results, runs(demo_results))
     decisions = demo_results.frames["decisions"]

@@ -15,6 +15,7 @@ from plateline.report.sentences_levers import (
     common_lever,
     first_lever,
     grouped,
+    in_short,
     swap,
 )
 from plateline.report.tables_next import cautions_block, levers_block, swaps_block
@@ -76,6 +77,15 @@ def test_of_a_common_stall_only_levers_for_everything_are_told_first() -> None:
     own = lever(lever=Lever.REP_RANGE.value, evidence=Evidence.SAME_REPS.value)
     assert common_lever([own], "Bench press") == ""
     assert common_lever([lever()], "Squat") == ""
+
+
+@pytest.mark.parametrize("kind", list(Lever))
+def test_the_index_has_a_lever_in_a_few_words_or_none(kind: Lever) -> None:
+    said = in_short([lever(lever=kind.value)], "Bench press")
+    nothing = {Lever.WAIT, Lever.LOG_BETTER, Lever.LEAVE_ALONE}
+    assert bool(said) == (kind not in nothing)
+    assert len(said) < 60
+    assert in_short([lever(lever=kind.value)], "Squat") == ""
 
 
 def test_a_swap_of_accessory_work_names_both_lifts_and_why() -> None:

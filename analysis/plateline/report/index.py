@@ -18,6 +18,7 @@ from plateline.report.opening import display_name
 from plateline.report.page import page_markup
 from plateline.report.results import Results
 from plateline.report.sentences_decisions import index_reason
+from plateline.report.sentences_levers import in_short
 from plateline.report.tables import Column, lines, quiet, table
 from plateline.report.tables_lifts import spark_of
 from plateline.report.urgency import urgency_word
@@ -93,8 +94,15 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
     facts = {row["client"]: row for row in results.frames["clients"].to_dicts()}
     decisions = {row["client"]: row for row in _weighed(results.frames["decisions"]).to_dicts()}
     pictures = _pictures(results)
+    levers = results.frames["levers"].partition_by("client", as_dict=True)
     entries = [
-        _entry(run, facts.get(run.client), decisions.get(run.client), pictures.get(run.client))
+        _entry(
+            run,
+            facts.get(run.client),
+            decisions.get(run.client),
+            pictures.get(run.client),
+            levers.get((run.client,)),
+        )
         for run in runs
     ]
     entries.sort(key=lambda entry: entry.place)
@@ -155,7 +163,11 @@ def _section(group: str, members: Sequence[_Entry]) -> Markup:
 
 
 def _entry(
-    run: ClientRun, facts: Row | None, decision: Row | None, pictures: Markup | None
+    run: ClientRun,
+    facts: Row | None,
+    decision: Row | None,
+    pictures: Markup | None,
+    levers: pl.DataFrame | None,
 ) -> _Entry:
     name = display_name(facts) if facts else run.client
     link = Markup('<a href="{}">{}</a>').format(_href(run.page), name) if run.page else name
@@ -165,16 +177,18 @@ def _entry(
         return _Entry("failed", 0.0, name, {"client": label, "why": run.error})
     if facts is None or decision is None or run.error:
         return _Entry("decide", 0.0, name, {"client": label, "why": run.error})
+    group = urgency_word(decision["urgency"])
+    rows = levers.to_dicts() if levers is not None and group == "decide" else []
     cells = {
         "client": label,
-        "why": index_reason(decision, facts),
+        "why": lines(index_reason(decision, facts), quiet(in_short(rows, decision["exercise"]))),
         "lifts": pictures,
         "sessions": lines(say.sessions(facts), quiet(say.sessions_before(facts))),
         "last": Markup('<time datetime="{}">{}</time>').format(
             facts["last_date"].isoformat(), day(facts["last_date"])
         ),
     }
-    return _Entry(urgency_word(decision["urgency"]), decision["weight"], name, cells)
+    return _Entry(group, decision["weight"], name, cells)
 
 
 def _weighed(decisions: pl.DataFrame) -> pl.DataFrame:

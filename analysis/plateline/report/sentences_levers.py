@@ -20,6 +20,7 @@ __all__ = [
     "common_lever",
     "first_lever",
     "grouped",
+    "in_short",
     "swap",
 ]
 
@@ -101,6 +102,13 @@ def common_lever(levers: Sequence[Row], exercise: str | None) -> str:
     return first_lever(levers, exercise) if first and first["lever"] in _COMMON else ""
 
 
+def in_short(levers: Sequence[Row], exercise: str | None) -> str:
+    """Return the first lever of a lift in a few words, for the index; empty if there is none."""
+    first = next((row for row in levers if row["exercise"] == exercise), None)
+    tell = _IN_SHORT.get(Lever(first["lever"])) if first else None
+    return f"First lever: {tell(first)}." if first and tell else ""
+
+
 def action(row: Row) -> str:
     """Say what to change, as a clause that starts with a verb."""
     return _ACTIONS[Lever(row["lever"])](row)
@@ -172,6 +180,16 @@ _ACTIONS: dict[Lever, Callable[[Row], str]] = {
     Lever.VARIANT: _other_lift,
     Lever.LOG_BETTER: lambda row: _LOGGING.get(row["evidence"], "log it more closely"),
     Lever.LEAVE_ALONE: lambda row: "leave it alone",
+}
+
+
+_IN_SHORT: dict[Lever, Callable[[Row], str]] = {
+    Lever.BACK_OFF: lambda row: "back off for a week",
+    Lever.FOOD_AND_SLEEP: lambda row: "food and sleep",
+    Lever.FEWER_SETS: lambda row: f"fewer sets for {row['muscle']}",
+    Lever.MORE_SETS: lambda row: f"more sets for {row['muscle']}",
+    Lever.REP_RANGE: lambda row: f"{_range(row['proposed_low'], row['proposed_high'])} reps",
+    Lever.VARIANT: lambda row: f"swap it for {row['substitute']}",
 }
 
 
