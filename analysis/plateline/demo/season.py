@@ -9,8 +9,8 @@ import datetime as dt
 import math
 from collections.abc import Iterator
 
-from plateline.demo.club import FIRST_DAY, LAST_DAY, Client, Main, Rounds
 from plateline.demo.lifter import DAY_FORM_SD, LIFT_FORM_SD, Chance, Lift, SetDone
+from plateline.demo.programme import FIRST_DAY, LAST_DAY, Client, Main, Rounds
 
 __all__ = ["CHECKIN_COLUMNS", "LOG_COLUMNS", "PLAN_COLUMNS", "Season"]
 

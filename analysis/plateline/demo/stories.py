@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
-from plateline.demo.club import LAST_DAY, Main
+from plateline.demo.programme import LAST_DAY, Main
 from plateline.demo.season import Season
 
 __all__ = ["AS_OF", "TRUTH_COLUMNS", "mishaps", "told", "truth"]
