@@ -10,6 +10,7 @@ from plateline.fatigue.daily import MEASURES, daily_load, long_measures
 from plateline.fatigue.ratios import ACUTE_DAYS, daily_ratios
 from plateline.fatigue.tables import PERFORMANCE_RATIO
 from plateline.fatigue.trend_line import HISTORY_LEAST, against_course, lift_strength
+from plateline.load.counting import over
 from plateline.load.weeks import monday
 from plateline.words import conform
 
@@ -68,7 +69,7 @@ def performance_ratio(sets: Any, curves: Any) -> pl.DataFrame:
     joined = _recent(strength).join(ratios, on=["client", "date"], how="left")
     table = (
         joined.with_columns(
-            performance_ratio=pl.col("load_ratio") / pl.col("performance"),
+            performance_ratio=over(pl.col("load_ratio"), pl.col("performance")),
             week=monday(pl.col("date")),
             reason=pl.when(pl.col("performance").is_null())
             .then(pl.lit(f"fewer than {HISTORY_LEAST} sessions in the six weeks before"))
@@ -90,6 +91,6 @@ def _recent(strength: pl.DataFrame) -> pl.DataFrame:
             performance=pl.lit(None, pl.Float64), sessions=pl.lit(None, pl.Int64)
         )
     return strength.rolling("date", period=f"{ACUTE_DAYS}d", closed="right", group_by=lift).agg(
-        performance=(pl.col("off_course_pct").mean() / 100).exp(),
+        performance=(pl.col("off_course_pct").mean() * 0.01).exp(),
         sessions=pl.col("off_course_pct").count().cast(pl.Int64),
     )

@@ -149,13 +149,13 @@ def _months(strength: pl.DataFrame, start: date) -> pl.DataFrame:
         strength.select("client", step=log.diff().over(LIFT))
         .drop_nulls()
         .group_by("client")
-        .agg(noise=(pl.col("step").pow(2).mean() / 2).sqrt())
+        .agg(noise=(pl.col("step").pow(2).mean() * 0.5).sqrt())
     )
     change = log.filter(inside).mean() - log.filter(before).mean()
     return (
         strength.group_by(LIFT)
         .agg(
-            month_pct=100 * ((change / 100).exp() - 1),
+            month_pct=100 * ((change * 0.01).exp() - 1),
             _spread=(1 / inside.sum() + 1 / before.sum()).sqrt(),
             _sessions=inside.sum(),
         )

@@ -9,6 +9,7 @@ import polars as pl
 from plateline.fatigue.checkins import PHASE_DAYS, body_mass_trend, hooper
 from plateline.fatigue.ratios import load_ratios
 from plateline.fatigue.tables import READINESS
+from plateline.load.counting import over
 from plateline.load.door import optional_frame
 from plateline.load.weeks import monday
 from plateline.words import conform
@@ -73,7 +74,7 @@ def readiness(sets: Any, checkins: Any, clients: Any = None) -> pl.DataFrame:
         .join(mass, on=["client", "week"], how="left")
         .with_columns(
             pl.col("checkins").fill_null(0),
-            protein_g_kg=pl.col("protein_g") / pl.col("body_mass_kg"),
+            protein_g_kg=over(pl.col("protein_g"), pl.col("body_mass_kg")),
             is_high_fatigue=pl.when(pl.col("usual_sd").is_not_null()).then(
                 pl.col("hooper_index") - pl.col("usual_index")
                 >= pl.max_horizontal(_needed_sd() * pl.col("usual_sd"), pl.lit(LEAST_SD))

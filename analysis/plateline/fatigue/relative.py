@@ -10,6 +10,7 @@ import polars as pl
 
 from plateline.errors import UnknownNameError
 from plateline.fatigue.tables import RELATIVE_STRENGTH
+from plateline.load.counting import over
 from plateline.load.door import optional_frame, polars_frame
 from plateline.load.facts import known_body_mass, lift_facts
 from plateline.words import conform
@@ -142,7 +143,7 @@ def relative_strength(
         .join(sexes, on="client", how="left")
         .with_columns(
             sex=pl.col("sex").str.to_lowercase().str.strip_chars().replace(_SEXES),
-            per_body_mass=pl.col("e1rm_kg") / pl.col("body_mass_kg"),
+            per_body_mass=over(pl.col("e1rm_kg"), pl.col("body_mass_kg")),
             event=pl.when(pl.col("_lift") == "bench press")
             .then(pl.lit("bench press"))
             .when(pl.col("exercise") == TOTAL)
@@ -183,7 +184,7 @@ def _points() -> pl.Expr:
     mass, lifted = pl.col("body_mass_kg"), pl.col("e1rm_kg")
     return pl.coalesce(
         pl.when((pl.col("sex") == sex) & (pl.col("event") == event)).then(
-            100 * lifted / (formula.a - formula.b * (-formula.c * mass).exp())
+            over(100 * lifted, formula.a - formula.b * (-formula.c * mass).exp())
         )
         for (sex, gear, event), formula in FEDERATION_POINTS.items()
         if gear == "classic"

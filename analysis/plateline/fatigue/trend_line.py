@@ -7,6 +7,7 @@ from typing import Any
 import polars as pl
 
 from plateline.errors import MissingColumnError
+from plateline.load.counting import over
 from plateline.load.door import polars_frame
 
 __all__ = ["HISTORY_DAYS", "HISTORY_LEAST", "LIFT", "against_course", "lift_strength"]
@@ -82,7 +83,7 @@ def against_course(strength: pl.DataFrame, *, gap_days: int) -> pl.DataFrame:
             pl.lit(None, pl.Float64).alias(name)
             for name in ("course_kg", "off_course_pct", "course_se_pct", "history")
         )
-    x = pl.col("date").cast(pl.Int32).cast(pl.Float64) / 7
+    x = over(pl.col("date").cast(pl.Int32).cast(pl.Float64), 7)
     y = pl.col("strength_kg").log()
     dx = x - x.mean()
     past = strength.rolling(

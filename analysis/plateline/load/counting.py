@@ -86,11 +86,11 @@ def from_exact(micrograms: pl.Expr) -> pl.Expr:
     return over(micrograms.cast(pl.Float64), MICROGRAMS)
 
 
-def over(value: pl.Expr, divisor: float) -> pl.Expr:
-    """Divide by a number, rounded as IEEE 754 says, however many rows there are.
+def over(value: pl.Expr, divisor: pl.Expr | float) -> pl.Expr:
+    """Divide, rounded as IEEE 754 says, however many rows there are.
 
     Polars divides a column by a single number as a product with its reciprocal, and a single row
-    truly, so the last bit would depend on how many rows stand together. The divisor is therefore
-    given once per row.
+    truly, so the last bit would depend on how many rows stand together. That holds for a literal
+    and for a column that a join filled from one row. The divisor is therefore given once per row.
     """
     return value / (value * 0 + divisor)

@@ -7,7 +7,7 @@ from typing import Any
 import polars as pl
 
 from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
-from plateline.load.counting import from_exact
+from plateline.load.counting import from_exact, over
 from plateline.load.door import optional_frame
 from plateline.load.stretches import in_stretches
 from plateline.load.tables import (
@@ -141,7 +141,7 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
             _two=~one,
         )
         .with_columns(
-            density_kg_min=pl.col("volume_load_kg") / pl.col("duration_min"),
+            density_kg_min=over(pl.col("volume_load_kg"), pl.col("duration_min")),
             session_rpe_load=pl.col("rpe") * pl.col("duration_min"),
             reason=_reasons(
                 (pl.col("moved_kg").is_null(), NO_BODY_MASS),
