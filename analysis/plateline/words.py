@@ -19,6 +19,7 @@ __all__ = [
     "CLIENTS",
     "EXERCISE_NAMES",
     "LIFT_CURVES",
+    "LIFT_CURVES_DETAIL",
     "LIFT_RECORDS",
     "LIFT_SESSIONS",
     "LIFT_STATUS",
@@ -276,6 +277,10 @@ LIFT_CURVES: Schema = {
 }
 """What a trend chart needs: a row per session (`kind` = `session`) and per forecast week
 (`kind` = `forecast`), with the fitted line and its 90 % band on the lift's scale."""
+
+LIFT_CURVES_DETAIL: Schema = {**LIFT_CURVES, "left_out": pl.Int32}
+"""What `lift_curves()` returns: `left_out` counts the sets of a session that fit neither the
+rest of that day nor the days around it, and were left out as typing errors."""
 
 LIFT_RECORDS: Schema = {
     "client": pl.String,

@@ -9,7 +9,7 @@ import polars as pl
 import pytest
 
 from plateline.trend import BACKTEST, backtest, lift_curves, lift_status
-from plateline.words import LIFT_CURVES
+from plateline.words import LIFT_CURVES_DETAIL
 
 from .lifters import AS_OF, lifter, steady, turning
 
@@ -17,7 +17,7 @@ from .lifters import AS_OF, lifter, steady, turning
 def test_a_row_per_session_and_four_weeks_ahead():
     log = lifter(steady(0.4))
     curves = lift_curves(log, AS_OF)
-    assert curves.schema == pl.Schema(LIFT_CURVES)
+    assert curves.schema == pl.Schema(LIFT_CURVES_DETAIL)
     past = curves.filter(pl.col("kind") == "session")
     ahead = curves.filter(pl.col("kind") == "forecast")
     assert past["date"].to_list() == log["date"].to_list()
@@ -62,9 +62,21 @@ def test_sessions_that_do_not_count_are_named():
     assert odd["source_line"].to_list() == [22]
 
 
+def test_a_mistyped_set_is_counted_and_the_rest_of_its_day_stands():
+    log = lifter(steady(0.3))
+    again = log.with_columns(set_order=pl.lit(2, pl.Int32), source_line=pl.col("source_line") + 99)
+    slip = pl.when(pl.col("source_line") == 99 + 22).then(10.0).otherwise(1.0)
+    curves = lift_curves(
+        pl.concat([log, again.with_columns(load_kg=pl.col("load_kg") * slip)]), AS_OF
+    ).filter(pl.col("kind") == "session")
+    assert curves["left_out"].sum() == 1
+    assert curves.filter(pl.col("left_out") == 1)["source_line"].to_list() == [22]
+    assert curves["context"].null_count() == curves.height
+
+
 def test_an_empty_log_of_evidence_gives_no_rows():
     log = lifter(steady(0.3)).with_columns(set_kind=pl.lit("warm-up"))
-    assert lift_curves(log, AS_OF).schema == pl.Schema(LIFT_CURVES)
+    assert lift_curves(log, AS_OF).schema == pl.Schema(LIFT_CURVES_DETAIL)
     assert lift_curves(log, AS_OF).is_empty()
     assert backtest(log, AS_OF).is_empty()
 

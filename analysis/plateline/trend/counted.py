@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import polars as pl
@@ -43,6 +43,8 @@ class Counted:
         Variance of `y`.
     first
         Place of the first set of each lift and day.
+    left_out
+        Mistyped sets beside each lift and day; one entry a place in `first`.
     """
 
     frame: pl.DataFrame
@@ -53,23 +55,28 @@ class Counted:
     log_load: Floats
     var: Floats
     first: Whole
+    left_out: Whole
 
 
 def counted_sets(evidence: pl.DataFrame) -> Counted:
     """Return the sets that count; every lift keeps at least one."""
     sets = _arrays(evidence)
     slip = slips(sets.lift, sets.day, sets.y, sets.log_load, sets.var + DAY_SD_PCT**2)
+    left_out = np.zeros(len(sets.first), dtype=np.int64)
     if slip.any():
+        beside = np.add.reduceat(slip.astype(np.int64), sets.first)
+        every = np.diff(np.r_[sets.first, len(slip)])
+        left_out = beside[beside < every]
         sets = _arrays(sets.frame.filter(pl.Series(~slip)))
     logged = sets.frame["rir_logged"].to_numpy()
     easy = easy_sets(sets.first, sets.log_load, sets.y, logged)
     if not easy.any():
-        return sets
+        return replace(sets, left_out=left_out)
     # An easy set tires nobody.
     before = np.cumsum(easy) - easy
     before = before - np.repeat(before[sets.first], np.diff(np.r_[sets.first, len(easy)]))
     fewer = sets.frame.with_columns(pl.col("set_index") - pl.Series(before.astype(np.int32)))
-    return _arrays(fewer.filter(pl.Series(~easy)))
+    return replace(_arrays(fewer.filter(pl.Series(~easy))), left_out=left_out)
 
 
 def _arrays(evidence: pl.DataFrame) -> Counted:
@@ -78,7 +85,7 @@ def _arrays(evidence: pl.DataFrame) -> Counted:
     lift = lift.to_numpy().astype(np.int64)
     day = evidence["date"].to_physical().to_numpy().astype(np.int64)
     index = np.minimum(evidence["set_index"].to_numpy().astype(float), MOST_BEFORE)
-    new = (np.diff(lift) != 0) | (np.diff(day) != 0)
+    first = np.flatnonzero(np.r_[True, (np.diff(lift) != 0) | (np.diff(day) != 0)])
     return Counted(
         frame=evidence,
         lift=lift,
@@ -87,5 +94,6 @@ def _arrays(evidence: pl.DataFrame) -> Counted:
         y=100 * (evidence["log_strength"].to_numpy() + SET_FATIGUE * index),
         log_load=100 * np.log(evidence["total_kg"].to_numpy()),
         var=(100 * evidence["error_sd"].to_numpy()) ** 2 + (LATER_SET_SD_PCT * index) ** 2,
-        first=np.flatnonzero(np.r_[True, new]),
+        first=first,
+        left_out=np.zeros(len(first), dtype=np.int64),
     )

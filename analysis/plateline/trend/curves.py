@@ -17,7 +17,7 @@ from plateline.trend.normal import Z90
 from plateline.trend.pooled import Common
 from plateline.trend.smoothing import session_levels
 from plateline.trend.status import scale_of
-from plateline.words import LIFT_CURVES, conform
+from plateline.words import LIFT_CURVES_DETAIL, conform
 
 __all__ = ["lift_curves"]
 
@@ -44,12 +44,13 @@ def lift_curves(
     Returns
     -------
     polars.DataFrame
-        LIFT_CURVES, sorted by client, exercise and date. `observed_kg` is what a session says
+        LIFT_CURVES_DETAIL, sorted by client, exercise and date. `observed_kg` is what a session says
         on the lift's scale (see LIFT_STATUS_DETAIL) by this person's rep curve; `fitted_kg`
         with `low_kg` to `high_kg` is strength with its 90 % band, from all sessions before
         and after. Forecast rows are one to four weeks after the as-of day, of lifts that
         were trained in the last six weeks. `context` of a session is `light day or typing
-        error` where it does not count, `back from a layoff`, or null.
+        error` where it does not count, `back from a layoff`, or null; `left_out` counts the sets
+        of a session that were left out as mistyped.
 
     Notes
     -----
@@ -61,7 +62,7 @@ def lift_curves(
     beside = Beside.of(catalogue, checkins, plan)
     fit = fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
     if fit is None:
-        return pl.DataFrame(schema=LIFT_CURVES)
+        return pl.DataFrame(schema=LIFT_CURVES_DETAIL)
     both = pl.concat([_past(fit), _ahead(fit)])
     return both.sort("client", "exercise", "date", maintain_order=True)
 
@@ -85,6 +86,7 @@ def _past(fit: Fit) -> pl.DataFrame:
         fit.lifts.frame["exercise"].gather(lift),
         *(pl.Series(name, np.exp(value / 100)).fill_nan(None) for name, value in values.items()),
         kind=pl.lit("session"),
+        left_out=pl.Series(fit.days.left_out),
         odd=pl.Series(fit.weighed.odd),
         back=pl.Series(fit.weighed.back),
     ).with_columns(
@@ -93,7 +95,7 @@ def _past(fit: Fit) -> pl.DataFrame:
         .when("back")
         .then(pl.lit("back from a layoff"))
     )
-    return conform(frame, LIFT_CURVES)
+    return conform(frame, LIFT_CURVES_DETAIL)
 
 
 def _ahead(fit: Fit) -> pl.DataFrame:
@@ -103,14 +105,14 @@ def _ahead(fit: Fit) -> pl.DataFrame:
     np.maximum.at(last, fit.days.lift, fit.days.day)
     as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
     fresh = pl.Series(fit.has_evidence & (as_of_day - last <= 42))
-    nothing = [name for name in LIFT_CURVES if name not in ("client", "exercise")]
+    nothing = [name for name in LIFT_CURVES_DETAIL if name not in ("client", "exercise")]
     frames = []
     for week in range(1, FORECAST_WEEKS + 1):
         mean, sd = forecast(fit, bend, week)
         frame = fit.lifts.frame.select(
             "client",
             "exercise",
-            *(pl.lit(None, dtype=LIFT_CURVES[name]).alias(name) for name in nothing),
+            *(pl.lit(None, dtype=LIFT_CURVES_DETAIL[name]).alias(name) for name in nothing),
         ).with_columns(
             date=pl.lit(fit.as_of + dt.timedelta(weeks=week)),
             kind=pl.lit("forecast"),
@@ -119,4 +121,4 @@ def _ahead(fit: Fit) -> pl.DataFrame:
             high_kg=pl.Series(np.exp((mean + Z90 * sd) / 100)),
         )
         frames.append(frame.filter(fresh))
-    return conform(pl.concat(frames), LIFT_CURVES)
+    return conform(pl.concat(frames), LIFT_CURVES_DETAIL)

@@ -84,6 +84,8 @@ class Days:
         Repetitions of the first hard set.
     logged
         Share of the sets whose reserve is known.
+    left_out
+        Mistyped sets of that day, which do not count.
     """
 
     frame: pl.DataFrame
@@ -95,10 +97,11 @@ class Days:
     error_var: Floats
     first_reps: Floats
     logged: Floats
+    left_out: Whole
 
     def take(self, sessions: Whole, lift: Whole) -> Days:
         """Return some entries, as entries of other lifts."""
-        each = ("day", "y", "log_load", "bend", "error_var", "first_reps", "logged")
+        each = ("day", "y", "log_load", "bend", "error_var", "first_reps", "logged", "left_out")
         values = {name: getattr(self, name)[sessions] for name in each}
         return Days(frame=self.frame[sessions], lift=lift, **values)
 
@@ -131,6 +134,7 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
         error_var=(SHARED_SET_ERROR * number + 1 - SHARED_SET_ERROR) / sw,
         first_reps=sets.frame["reps"].to_numpy()[first].astype(float),
         logged=total(sets.frame["rir_logged"].to_numpy().astype(float)) / number,
+        left_out=sets.left_out,
     )
     # Between the sets of one day: y = const + curve * log_load - fatigue * index.
     per_lift = np.flatnonzero(np.r_[True, np.diff(days.lift) != 0])
