@@ -35,7 +35,16 @@ def test_the_line_ends_at_the_status_and_goes_on_to_its_forecast():
     assert last == pytest.approx(status["strength_kg"], rel=0.004)
     final = curves.row(-1, named=True)
     assert final["fitted_kg"] == pytest.approx(status["forecast_kg"])
-    assert final["high_kg"] == pytest.approx(status["forecast_high"])
+    assert final["fitted_kg"] < final["high_kg"] < status["forecast_high"]
+
+
+def test_the_band_does_not_leap_at_the_last_session():
+    curves = lift_curves(lifter(turning(0.6, 0.1, 14)), AS_OF)
+    wide = curves.select(pl.col("kind"), width=(pl.col("high_kg") / pl.col("low_kg")).log())
+    last = wide.filter(kind="session")["width"][-1]
+    ahead = wide.filter(kind="forecast")["width"]
+    assert last < ahead[0] < 1.6 * last
+    assert (ahead.diff().drop_nulls() > 0).all()
 
 
 def test_the_band_holds_the_true_trend():

@@ -54,9 +54,10 @@ def lift_curves(
 
     Notes
     -----
-    The band is about the trend, not about single sessions, and leaves out what no log can
-    show (a lifter's constant misjudgement of the reserve), which `strength_low` and
-    `strength_high` of `lift_status` include.
+    The band is about the trend, not about single sessions, in the past and ahead, and leaves
+    out what no log can show and what stays the same from week to week (a lifter's constant
+    misjudgement of the reserve, the rep curve between the usual repetitions and the scale),
+    which the intervals of strength and forecast in `lift_status` include.
     """
     del clients
     beside = Beside.of(catalogue, checkins, plan)
@@ -101,6 +102,7 @@ def _past(fit: Fit) -> pl.DataFrame:
 def _ahead(fit: Fit) -> pl.DataFrame:
     """Return the rows of the weeks to come."""
     _, bend = scale_of(fit)
+    constant = _constant_variance(fit, bend)
     last = np.zeros(fit.lifts.count)
     np.maximum.at(last, fit.days.lift, fit.days.day)
     as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
@@ -109,6 +111,7 @@ def _ahead(fit: Fit) -> pl.DataFrame:
     frames = []
     for week in range(1, FORECAST_WEEKS + 1):
         mean, sd = forecast(fit, bend, week)
+        sd = np.sqrt(np.maximum(sd**2 - constant, 0.0))
         frame = fit.lifts.frame.select(
             "client",
             "exercise",
@@ -122,3 +125,13 @@ def _ahead(fit: Fit) -> pl.DataFrame:
         )
         frames.append(frame.filter(fresh))
     return conform(pl.concat(frames), LIFT_CURVES_DETAIL)
+
+
+def _constant_variance(fit: Fit, bend: Floats) -> Floats:
+    """Return what today's strength is uncertain by beyond its trend: the same in every week.
+
+    A band that took it in ahead and not in the past would leap at the last session.
+    """
+    _, whole = fit.load_at(bend)
+    _, own = fit.load_at(fit.lifts.usual_bend)
+    return whole**2 - (own**2 - fit.systematic_sd() ** 2)
