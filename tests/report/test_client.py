@@ -104,6 +104,10 @@ def test_a_number_can_be_traced_to_its_line_in_the_csv(demo_results: Results) ->
                 assert cells[0] == client
                 assert cells[1] == row["best_date"].isoformat()
                 assert str(row["best_reps"]) in cells
+        for row in demo_results.of(client).frames["targets"].to_dicts():
+            cells = lines[row["last_source_line"] - 1].split(",")
+            assert cells[:2] == [client, row["last_date"].isoformat()]
+            assert str(row["last_reps"]) in cells
 
 
 def test_loads_are_in_the_clients_own_unit_and_on_its_steps(demo_results: Results) -> None:

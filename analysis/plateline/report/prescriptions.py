@@ -185,8 +185,8 @@ def target_rows(
     -------
     pl.DataFrame
         The prescriptions with `load_kg, load_low, load_high` (80 % interval), `later_kg`
-        (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date` (the last
-        set of that kind), `held` (it ended within the range with the reserve in hand, and the
+        (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date,
+        last_source_file, last_source_line` (the last set of that kind), `held` (it ended within the range with the reserve in hand, and the
         lift is not falling: no reason to go below it), `jump_pct`, `state`.
     """
     key = ["client", "exercise"]
@@ -199,6 +199,8 @@ def target_rows(
             pl.col("reps").last().alias("last_reps"),
             pl.col("rir").last().alias("last_rir"),
             pl.col("date").last().alias("last_date"),
+            pl.col("source_file").last().alias("last_source_file"),
+            pl.col("source_line").last().alias("last_source_line"),
         )
     )
     ahead = lifts.select(
