@@ -80,3 +80,13 @@ def test_pounds_and_kilograms_say_the_same():
 
 def test_a_log_without_working_sets_gives_no_rows():
     assert lift_sessions(sets({"load_kg": 60.0, "reps": 8, "set_kind": "warm-up"})).is_empty()
+
+
+def test_a_doubtful_set_counts_only_where_the_day_has_no_other():
+    log = sets(
+        {"load_kg": 1000.0, "reps": 5, "rir": 0.0, "flag": "tenfold load"},
+        {"load_kg": 100.0, "reps": 5, "rir": 1.0},
+        {"load_kg": 1000.0, "reps": 5, "flag": "tenfold load", "date": DAY + dt.timedelta(days=3)},
+    )
+    assert lift_sessions(log)["load_kg"].to_list() == [100.0, 1000.0]
+    assert lift_sessions(log)["sets"].to_list() == [1, 1]

@@ -64,9 +64,10 @@ def lift_sessions(
     without how good the day was. The set shown is the one that says most: the first of the
     most precise. `e1rm_kg` is Epley's for that set, null above its window
     and where the body mass in the load is not known. `weight` is the
-    precision against the best day of that lift (0 to 1).
+    precision against the best day of that lift (0 to 1). Sets that carry a doubt (`flag`, such as
+    a tenfold load) do not count where the day has others.
     """
-    evidence = set_evidence(sets, catalogue=catalogue, checkins=checkins)
+    evidence = _without_doubts(set_evidence(sets, catalogue=catalogue, checkins=checkins))
     scale = lift_scale(evidence)
     precision = pl.col("error_sd") ** -2
     fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("set_index").clip(upper_bound=5)
@@ -95,3 +96,11 @@ def lift_sessions(
         )
     )  # fmt: skip
     return conform(days.sort("client", "exercise", "date"), LIFT_SESSIONS)
+
+
+def _without_doubts(evidence: pl.DataFrame) -> pl.DataFrame:
+    """Leave out sets that carry a doubt, on days that have others."""
+    doubt = pl.col("flag").is_not_null()
+    if not evidence.select(doubt.any()).item():
+        return evidence
+    return evidence.filter(~doubt | doubt.all().over("client", "exercise", "date"))

@@ -85,6 +85,10 @@ def lift_status(
     learned from all lifts of the log (`plateline.trend.pooled`), so other lifts in the log
     move a probability a little.
 
+    `since` is the date around which the turn into the present state most probably lies
+    (`plateline.trend.dating`): of the state that is named, or of the last turn of any kind
+    where none is. It is the lift's first day only where no turn at all is all but sure.
+
     It misleads where effort changes without being logged (a lifter who never writes the
     reserve and begins to push harder seems to progress), in the first month of a log, and
     where a lift is done so rarely that a change cannot yet show.
