@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_places import Columns, SetPlaces
+from plateline.log.headers import Header, read_header
 from plateline.log.noted_lines import lifts_of
 from plateline.log.table import Table
 
 __all__ = ["columns_from_cells"]
+
+
+LIFT_VALUES = frozenset({"load", "reps", "rir", "rpe"})
+"""What may stand behind the name of a lift in a header."""
 
 
 def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
@@ -16,6 +23,8 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
     headers = table.headers
     unknown = [i for i, h in enumerate(headers) if h.text in columns.unknown]
     if not columns.has("exercise") and columns.has("date") and not has_sets:
+        if _lift_pairs(table, columns, unknown):
+            return
         lifts = [i for i in unknown if cells.of(i) and cells.share(i, shows_sets) >= SHOWS]
         for position in lifts:
             text = headers[position].text
@@ -47,6 +56,30 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
             if headers[first].text in columns.unknown:
                 columns.unknown.remove(headers[first].text)
             columns.said.append(f"{table.name}: the first column is read as the exercise.")
+
+
+def _lift_pairs(table: Table, columns: Columns, unknown: list[int]) -> bool:
+    """Take columns named by lift and value side by side: `Squat kg, Squat reps, Bench kg, ...`."""
+    lifts: dict[str, SetPlaces] = {}
+    for position in unknown:
+        text = table.headers[position].text
+        found = re.fullmatch(r"(.*[^\W\d_]{2}.*?)[\s:/_-]+\(?([^\W\d_.#]+)\.?\)?", text)
+        value = read_header(found.group(2)) if found else Header(text)
+        if found and value.column in LIFT_VALUES:
+            name = found.group(1).strip(" -:/")
+            lift = lifts.setdefault(name, SetPlaces({}, {"exercise": name}))
+            lift.places.setdefault(value.column, position)
+            if value.unit:
+                columns.units[position] = value.unit
+    whole = [lift for lift in lifts.values() if {"load", "reps"} <= lift.places.keys()]
+    if not whole or len(whole) < len(lifts):
+        return False
+    columns.sets.extend(whole)
+    used = {table.headers[p].text for lift in whole for p in lift.places.values()}
+    columns.unknown = [text for text in columns.unknown if text not in used]
+    names = ", ".join(repr(lift.fixed["exercise"]) for lift in whole[:6])
+    columns.said.append(f"{table.name}: the columns of {names} are read as exercises.")
+    return True
 
 
 def _whole_sessions(table: Table, columns: Columns, cells: Cells) -> None:

@@ -245,7 +245,7 @@ class _Shape:
         pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(.+)", text)
         if pair:
             column = read_header(pair.group(1)).column
-            if column in ("date", "exercise", "session"):
+            if column in ("date", "exercise", "session", "client"):
                 return column, pair.group(2).strip()
         if looks_like_date(text) and (self.headed_date or len(cells) > 2):
             return "date", text

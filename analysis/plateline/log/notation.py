@@ -363,6 +363,8 @@ def _fold(pieces: list[_Piece], shown: str, load_first: bool) -> list[NotedSet]:
             noted = [replace(s, load=load[0], unit=load[1]) for s in noted]
         elif lone:
             waiting.extend(range(len(sets), len(sets) + len(noted)))
+        if piece.before in (">", "->") and _is_lighter(noted[0], sets[-1] if sets else None):
+            noted = [replace(s, kind=s.kind or SetKind.DROP) for s in noted]
         sets.extend(noted)
     if not sets:
         raise SetsRefused(f"{shown!r} has a load but no reps; write it like 100x5.")
@@ -405,6 +407,13 @@ def _join_trailing_loads(pieces: list[_Piece]) -> list[_Piece]:
         else:
             joined.append(piece)
     return joined
+
+
+def _is_lighter(one: NotedSet, before: NotedSet | None) -> bool:
+    """Say whether a set drops from the one before it: the second of `80x8 > 60x6`."""
+    return bool(
+        before and one.load is not None and before.load is not None and one.load < before.load
+    )
 
 
 def _is_one_load(piece: _Piece) -> bool:
@@ -504,6 +513,11 @@ def _check_first_load(first: _Quantity, reps: _Quantity, most_sets: float, shown
         return
     if reps.kind == "range":
         _with_reps(reps, shown)
+    if value <= most_sets and count > SURE_LOAD:
+        raise SetsRefused(
+            f"{shown!r} has {count:g} where reps stand; write the load first, {count:g}x{value:g}, or "
+            f"give it a unit, {value:g}x{count:g}kg."
+        )
     if value <= most_sets:
         raise SetsRefused(
             f"{shown!r} can be {value:g} sets or a load of {value:g}; write it like "

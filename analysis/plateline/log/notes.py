@@ -31,16 +31,18 @@ __all__ = ["note_drafts"]
 
 _TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
 _UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
-_BULLET = re.compile(r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*)+")
+_BULLET = re.compile(
+    r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*|[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\u200d\U0001f000-\U0001faff]\s*)+"
+)
 
 
-_PART_OF_PLAN = re.compile(
+_PLAN_WORD = (
     r"(?:week|wk|woche|kw|day|tag|block|phase|semaine|jour|séance|semana|día|dia|sesión|settimana|giorno|"
     r"session|workout|training|einheit|cycle|zyklus|meso\w*|treino|sessão)\.? *#?\d{1,2}\b"
-    r"(?:[ /,.-]*20\d\d\b)?[^\d]*$",
-    re.IGNORECASE,
 )
+_PART_OF_PLAN = re.compile(_PLAN_WORD + r"(?:[ /,.-]*20\d\d\b)?[^\d]*$", re.IGNORECASE)
 """Lines that name a part of the plan: `Week 3`, `Tag 2 - Push`."""
+_TITLE = re.compile(_PLAN_WORD + r"\s*[-–:,([]*\s*", re.IGNORECASE)
 
 
 def _date_at_start(text: str) -> tuple[str, str]:
@@ -88,11 +90,18 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
             _take_lifts(draft, bare, context)
             continue
         date, rest = _date_at_start(line)
+        titled = None if date else _TITLE.match(line)
+        if titled:
+            # `Session 12 - 2025-03-03`: the day behind the part of the plan that it is.
+            date, rest = _date_at_start(line[titled.end() :].strip(" ()[]"))
+            rest = rest if date else line
         if date:
             context = {k: v for k, v in context.items() if k in ("client", "unit")} | {"date": date}
             year = re.search(r"\b(20\d\d)\b", line)
             if written(date).without_year is not None and year:
                 context["date"] = f"{date} {year.group()}"
+        if date and titled:
+            context["session"] = titled.group().strip(" -–:,([")
         if not rest:
             draft.is_blank = True
         elif _PART_OF_PLAN.match(rest):

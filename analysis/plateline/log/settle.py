@@ -38,6 +38,9 @@ FIELDS = (
 """The fields of a settled set, in the order of the tuples that :meth:`Settler.sets_of` returns."""
 
 LONGEST_NAME = 200
+_PLACE = re.compile(r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+")
+"""A place in a superset (`A1. `, `B2 `) or in the session (`A) `) before a name."""
+
 MOST_UNKNOWN = 50
 """Unknown set kinds that are named; beyond, the column is no set kind."""
 
@@ -98,7 +101,7 @@ class Settler:
 
     def _sets(self, draft: Draft, cell: Mapping[str, str]) -> list[tuple[object, ...]]:
         day, time_s = self._date(cell)
-        exercise = self._exercise(cell)
+        exercise, letter = self._exercise(cell)
         client = self.who = self._text(cell.get("client", "")) or self.client
         if self.needs_client and not cell.get("client"):
             raise Unreadable(
@@ -117,10 +120,8 @@ class Settler:
         limit = heaviest_kg(exercise)
         rirs = self._rir(cell, len(sets), line)
         order = self._order(cell, line)
-        session, superset = (
-            self._text(cell.get("session", "")),
-            self._text(cell.get("superset", "")),
-        )
+        session = self._text(cell.get("session", ""))
+        superset = self._text(cell.get("superset", "")) or letter
         side, note = self._text(cell.get("side", "")), self._text(cell.get("note", ""))
         rest_s = self._optional(cell, "rest_s", line)
         feel = self._optional(cell, "feel", line)
@@ -162,7 +163,8 @@ class Settler:
             time_s = self.dates.read(f"{day.isoformat()} {clock}")[1]
         return day, time_s
 
-    def _exercise(self, cell: Mapping[str, str]) -> str:
+    def _exercise(self, cell: Mapping[str, str]) -> tuple[str, str | None]:
+        """Return the exercise, and the letter of its superset where `A1` or `B2` stands before it."""
         name = self._text(cell.get("exercise", ""))
         if name is None or is_missing(name):
             raise Unreadable("The row names no exercise; write its name.", "exercise", name or "")
@@ -176,7 +178,10 @@ class Settler:
                 f"The exercise has {len(name)} characters; a name has at most {LONGEST_NAME}.",
                 "exercise", name[:LONGEST_NAME],
             )  # fmt: skip
-        return name
+        labelled = _PLACE.match(name)
+        if labelled and re.search(r"[^\W\d_]{2}", name[labelled.end() :]):
+            return name[labelled.end() :], labelled.group("letter")
+        return name, None
 
     def _text(self, text: str) -> str | None:
         """Return text without invisible marks; None for nothing."""
