@@ -9,7 +9,7 @@ import polars as pl
 import pytest
 
 from plateline.report import Results, client_report
-from plateline.report.numbers import NBSP, Units
+from plateline.report.numbers import NBSP
 from plateline.report.sentences_closer import modelled, points_words
 from plateline.report.tables_closer import closer_block
 
@@ -25,15 +25,15 @@ FIT = {
 
 
 def test_nothing_to_show_is_shown_as_nothing() -> None:
-    assert repr(closer_block([ROW], [], Units(), None)) == ""
-    assert repr(closer_block([], [], Units(), None)) == ""
+    assert repr(closer_block([ROW], [], None)) == ""
+    assert repr(closer_block([], [], None)) == ""
 
 
 def test_columns_nobody_has_a_number_for_are_left_out() -> None:
-    said = repr(closer_block([ROW | {"performance_ratio": 1.1}], [], Units(), None))
+    said = repr(closer_block([ROW | {"performance_ratio": 1.1}], [], None))
     assert "Load against results" in said
     assert "Points" not in said
-    assert "Per body mass" not in said
+    assert "Estimated 1RM" not in said
 
 
 def test_a_model_that_the_log_cannot_settle_is_not_read() -> None:

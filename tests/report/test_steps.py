@@ -69,11 +69,20 @@ def rounded(
     *,
     last: float | None = None,
     held: bool = False,
+    state: str = "progressing",
+    reps: int = 9,
     unit: str = "kg",
 ) -> float | None:
     numbers = {"load_kg": load, "load_low": low, "load_high": high, "later_kg": load}
     targets = pl.DataFrame(
-        {"client": ["a"], "exercise": ["Squat"], "held": [held]}
+        {
+            "client": ["a"],
+            "exercise": ["Squat"],
+            "held": [held],
+            "state": [state],
+            "last_reps": [reps],
+            "reps_high": [10],
+        }
         | {name: [value] for name, value in (numbers | {"last_load_kg": last}).items()},
         schema_overrides=dict.fromkeys([*numbers, "last_load_kg"], pl.Float64),
     )
@@ -104,6 +113,21 @@ def test_a_load_that_was_held_is_not_taken_off(
     last: float, held: bool, high: float, expected: float
 ) -> None:
     assert rounded(82.0, 79.0, high, last=last, held=held) == expected
+
+
+@pytest.mark.parametrize(
+    ("last", "state", "reps", "expected"),
+    [
+        (80.0, "plateau", 9, 80.0),  # within the interval and the range: no more than last time
+        (80.0, "plateau", 10, 82.5),  # the range is full
+        (80.0, "progressing", 9, 82.5),
+        (75.0, "plateau", 9, 82.5),  # below the interval: a light day is no measure
+    ],
+)
+def test_what_does_not_move_is_not_loaded_more_before_its_range_is_full(
+    last: float, state: str, reps: int, expected: float
+) -> None:
+    assert rounded(82.0, 79.0, 86.0, last=last, state=state, reps=reps) == expected
 
 
 def test_an_unknown_load_stays_unknown() -> None:

@@ -127,7 +127,6 @@ class ClientReport:
         closer = closer_block(
             self._rows("closer"),
             self._rows("fitness_fatigue"),
-            self.units,
             self._facts["sex"],
         )
         return Gallery([words, *self._condition_figures.values(), closer])

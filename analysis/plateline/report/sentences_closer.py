@@ -13,7 +13,7 @@ __all__ = ["CAPTION", "SUMMARY", "how", "modelled", "points_words"]
 Row = Mapping[str, Any]
 
 SUMMARY = "More numbers: strength for body mass, balance, a fitness-fatigue model"
-CAPTION = "Progression lifts: best estimated one-rep maximum of the month, and what it says"
+CAPTION = "Progression lifts: the month's best estimate for body mass, and balance"
 
 _SEXES = {"f": "female", "m": "male"}
 

@@ -98,7 +98,9 @@ def records_words(records: int) -> str:
 def record_words(row: Row, units: Units) -> str:
     """Say which record a set was."""
     if row["record"] == "best e1RM":
-        return f"best estimated 1RM, {units.estimate(row['e1rm_kg'])}"
+        # Without a reserve the repetitions alone are counted: the set may have been worth more.
+        least = "at least " if row["rir"] is None else ""
+        return f"best estimated 1RM, {least}{units.estimate(row['e1rm_kg'])}"
     return f"most load for {count(row['reps'], 'rep')}"
 
 

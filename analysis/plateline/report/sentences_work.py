@@ -159,6 +159,8 @@ def load_ratio(facts: Row) -> str:
     times = f"{number(ratio, 2)} times the mean volume-load of the three weeks before"
     if abs(ratio - 1) <= _USUAL_SHARE:
         return f"{week} was as heavy as usual ({times})."
+    if ratio < 1 and facts.get("deload_planned"):
+        return f"{week} was lighter than usual, as planned: {times}."
     return f"{week} was {'heavier' if ratio > 1 else 'lighter'} than usual: {times}."
 
 

@@ -6,7 +6,7 @@ import polars as pl
 
 from plateline.advice import round_to_step
 from plateline.report.numbers import KG_PER_LB
-from plateline.words import SetKind
+from plateline.words import SetKind, State
 
 __all__ = ["lift_steps", "rounded_levers", "rounded_loads"]
 
@@ -79,7 +79,8 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
 
     Everything goes to the nearest step, but the target goes down where the nearest step
     would lie above its interval, and stays at the load that was `held` last where that lies
-    within it: a set that was done as prescribed is no reason to take load off. Adds
+    within it: a set that was done as prescribed is no reason to take load off. A lift that
+    does not move gets no more than last time until its rep range is full. Adds
     `unit, step_kg, load, low, high, later`.
     """
     step, unit = pl.col("step_kg"), pl.col("unit")
@@ -90,12 +91,18 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     high = round_to_step(pl.col("load_high"), step, unit=unit, down=False)
     # Loads are written down in quarters of a unit at most.
     last = (pl.col("last_load_kg") * per_kg * 4).round() / 4
-    stays = pl.col("held") & (last > careful) & (last <= high)
+    low = round_to_step(pl.col("load_low"), step, unit=unit, down=False)
+    held = pl.col("held") & (last > careful) & (last <= high)
+    # What does not move is not loaded more than last time before the range is full.
+    stuck = pl.col("state").is_in([State.PLATEAU, State.DECLINING])
+    full = pl.col("last_reps") >= pl.col("reps_high")
+    waits = stuck & ~full & (last < careful) & (last >= low)
+    stays = held | waits.fill_null(value=False)
     return targets.join(
         steps, on=["client", "exercise"], how="left", maintain_order="left"
     ).with_columns(
         load=pl.when(stays).then(last).otherwise(careful),
-        low=round_to_step(pl.col("load_low"), step, unit=unit, down=False),
+        low=low,
         high=high,
         later=round_to_step(pl.col("later_kg"), step, unit=unit, down=False),
     )

@@ -9,8 +9,8 @@ from markupsafe import Markup
 
 from plateline.report import sentences_closer as say
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import Units, day, number
-from plateline.report.tables import Column, lines, quiet, table
+from plateline.report.numbers import number
+from plateline.report.tables import Column, table
 
 __all__ = ["closer_block"]
 
@@ -18,15 +18,14 @@ Row = Mapping[str, Any]
 
 _COLUMNS = (
     Column("lift", "Lift"),
-    Column("e1rm", "Estimated 1RM", numeric=True, minor=True),
-    Column("relative", "Per body mass", numeric=True),
+    Column("relative", "Estimated 1RM", numeric=True),
     Column("points", "Points", numeric=True),
     Column("balance", "Load against results", numeric=True),
     Column("held", "Back-off reps", numeric=True),
 )
 
 
-def closer_block(rows: Sequence[Row], fits: Sequence[Row], units: Units, sex: str | None) -> Block:
+def closer_block(rows: Sequence[Row], fits: Sequence[Row], sex: str | None) -> Block:
     """Return a folded part of the page: a table of lifts and a few sentences.
 
     Parameters
@@ -35,12 +34,10 @@ def closer_block(rows: Sequence[Row], fits: Sequence[Row], units: Units, sex: st
         From `closer.closer_rows`.
     fits
         From `closer.fitness_and_fatigue`.
-    units
-        The client's unit.
     sex
         `f`, `m` or something else: which formula the points were worked out with.
     """
-    shown = [_cells(row, units) for row in rows]
+    shown = [_cells(row) for row in rows]
     columns = [
         column
         for column in _COLUMNS
@@ -59,14 +56,11 @@ def closer_block(rows: Sequence[Row], fits: Sequence[Row], units: Units, sex: st
     return Block(html, f"{say.SUMMARY}\n\n{inside.text}")
 
 
-def _cells(row: Row, units: Units) -> dict[str, Markup | str | None]:
+def _cells(row: Row) -> dict[str, str | None]:
     relative = row["per_body_mass"]
     return {
         "lift": row["exercise"],
-        "e1rm": None
-        if row["e1rm_kg"] is None
-        else lines(units.estimate(row["e1rm_kg"]), quiet(day(row["date"]))),
-        "relative": None if relative is None else f"{number(relative, 2)} ×",
+        "relative": None if relative is None else f"{number(relative, 2)} × body mass",
         "points": None if row["points"] is None else number(row["points"], 1),
         "balance": None
         if row["performance_ratio"] is None
