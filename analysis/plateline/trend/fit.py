@@ -21,11 +21,13 @@ from plateline.trend.assumptions import (
     SYSTEMATIC_UNLOGGED_REPS,
 )
 from plateline.trend.beside import Beside
+from plateline.trend.layout import lay_out
 from plateline.trend.light import planned_light
 from plateline.trend.measure import Days, Lifts, measure
 from plateline.trend.pooled import Common, Pooled, learn_pooled
 from plateline.trend.regimes import Posterior, run_regimes
-from plateline.trend.weeks import Weeks, Weighed, lay_out, weigh
+from plateline.trend.weeks import Weeks
+from plateline.trend.weighing import Weighed, weigh
 
 __all__ = [
     "REFERENCE_CLIENTS",

@@ -3,7 +3,7 @@
 A tenfold load, two digits swapped, pounds written as kilograms or 80 repetitions for 8 spoil
 only the set they stand in. Left in, one such set would not just move its day: set against the
 other sets of that day it would teach the lift a wrong rep curve for ever. Whole days that are
-off (light days, a session in pounds) are no slips of one set; `plateline.trend.weeks` sees them.
+off (light days, a session in pounds) are no slips of one set; `plateline.trend.weighing` sees them.
 """
 
 from __future__ import annotations

@@ -16,10 +16,11 @@ from numpy.typing import NDArray
 
 from plateline.trend.assumptions import MAX_WEEKS
 from plateline.trend.fit import Fit
+from plateline.trend.layout import lay_out
 from plateline.trend.paths import Path
 from plateline.trend.pooled import Pooled
 from plateline.trend.regimes import run_regimes
-from plateline.trend.weeks import Weeks, lay_out, week_rows
+from plateline.trend.weeks import Weeks, week_rows
 
 __all__ = ["session_levels"]
 
