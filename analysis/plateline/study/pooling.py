@@ -109,7 +109,9 @@ def pool(
     y, design = np.asarray(y, float), np.asarray(design, float)
     var = np.asarray(se, float) ** 2
     absorbed = 0 if groups is None else len(np.unique(groups))
-    rank = np.linalg.matrix_rank(_swept(design, 1 / var, groups))
+    swept = _swept(design, 1 / var, groups)
+    # of the cross product: a singular value decomposition of all rows would cost more than the fit
+    rank = np.linalg.matrix_rank(swept.T @ swept, hermitian=True)
     spare = len(y) - rank - absorbed
     tau2 = _tau2(y, var, design, groups, max(spare, 1), method, instrument)
     weight = 1 / (var + tau2)
@@ -120,8 +122,8 @@ def pool(
         scores = _left_out_scores(x, weight, left, bread, where)
         small = (count - 1) / count
     else:
-        scores = np.zeros((count, design.shape[1]))
-        np.add.at(scores, where, x * (weight * left)[:, None])
+        own = (weight * left) * x.T
+        scores = np.stack([np.bincount(where, column, count) for column in own], axis=1)
         small = count / (count - 1)
     covariance = bread @ (scores.T @ scores) @ bread * small
     typical = 1 / np.mean(1 / var)
@@ -150,16 +152,23 @@ def _fit(y, weight, design, groups, instrument=None):
 
 
 def _left_out_scores(x, weight, left, bread, where) -> np.ndarray:
-    """Scores of each cluster with the residuals that it has when it is left out of the fit."""
+    """Scores of each cluster with the residuals that it has when it is left out of the fit.
+
+    Clusters of as many rows are taken together: a loop over a thousand lifters costs more than
+    all the rest of the regression.
+    """
     order = np.argsort(where, kind="stable")
-    ends = np.cumsum(np.bincount(where))
-    scores = np.empty((len(ends), x.shape[1]))
-    for one, rows in enumerate(np.split(order, ends[:-1])):
+    sizes = np.bincount(where)
+    starts = np.cumsum(sizes) - sizes
+    scores = np.empty((len(sizes), x.shape[1]))
+    for size in np.unique(sizes):
+        alike = np.flatnonzero(sizes == size)
+        rows = order[starts[alike][:, None] + np.arange(size)]
         own, w = x[rows], weight[rows]
-        hat = own @ bread @ (own * w[:, None]).T
+        hat = own @ bread @ (own * w[:, :, None]).swapaxes(1, 2)
         # a cluster that settles a coefficient alone has no fit without it: keep it finite
-        outside = np.linalg.lstsq(np.eye(len(rows)) - hat, left[rows], rcond=1e-8)[0]
-        scores[one] = own.T @ (w * outside)
+        outside = np.linalg.pinv(np.eye(size) - hat, rcond=1e-8) @ left[rows][:, :, None]
+        scores[alike] = (own * (w[:, :, None] * outside)).sum(axis=1)
     return scores
 
 

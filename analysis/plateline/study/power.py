@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 import polars as pl
 
-from plateline.study.models import codes
+from plateline.study.effects import codes
 from plateline.study.pooling import pool
 
 __all__ = ["POWER", "power_table"]
@@ -29,7 +29,7 @@ POWER = {
 LIFTERS = (10, 20, 40, 80, 160, 320, 640)
 WEEKS = (8, 12, 26)
 DIFFERENCE = 0.1
-REPLICATES = 2000
+REPLICATES = 1000
 SEED = 81
 
 
@@ -43,14 +43,17 @@ def power_table(
     # each block's error, had it lasted one week
     unit = se * np.maximum(blocks["weeks"].to_numpy(), 1.0) ** 1.5
     rows = []
-    for weeks in WEEKS:
-        error = unit / weeks**1.5
-        for lifters in LIFTERS:
-            own = rng.choice(error, (replicates, lifters, 2))
-            noise = rng.standard_normal(own.shape) * np.sqrt(own**2 + scatter**2)
+    for lifters in LIFTERS:
+        # the same draws for every length of block, so that longer ones differ by nothing else
+        of_a_week = rng.choice(unit, (replicates, lifters, 2))
+        chance = rng.standard_normal(of_a_week.shape)
+        for weeks in WEEKS:
+            var = (of_a_week / weeks**1.5) ** 2 + scatter**2
+            noise = chance * np.sqrt(var)
             found = difference + noise[..., 0] - noise[..., 1]
-            weight = 1 / (own**2 + scatter**2).sum(axis=2)
-            rows.append((lifters, weeks, difference, _share_seen(found, weight)))
+            share = _share_seen(found, 1 / var.sum(axis=2))
+            rows.append((lifters, weeks, difference, share))
+    rows.sort(key=lambda row: (row[1], row[0]))
     return pl.DataFrame(rows, schema=POWER, orient="row")
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import polars as pl
 
-from plateline.study.models import WITHIN
+from plateline.study.effects import WITHIN
 from plateline.study.study import Study
 
 __all__ = ["adjusted", "caveats", "method", "smallest_visible", "summary"]
@@ -24,19 +25,21 @@ def adjusted(study: Study) -> pl.DataFrame:
 
     Holm's step-down procedure over the contrasts (Holm 1979, Scand J Stat 6:65-70).
     """
-    rows = study.effects.filter(
-        pl.col("model") == study.facts["primary"], pl.col("term") == "rep zone"
+    rows = _primary_contrasts(study)
+    # an unknown p counts as a comparison that found nothing
+    p = rows["p"].fill_null(1.0).fill_nan(1.0).to_numpy()
+    order = np.argsort(p, kind="stable")
+    stepped = np.maximum.accumulate((len(p) - np.arange(len(p))) * p[order])
+    holm = np.empty(len(p))
+    holm[order] = np.minimum(stepped, 1.0)
+    return rows.with_columns(p_holm=pl.Series(holm)).with_columns(
+        seen=(pl.col("p_holm") < SEEN) & pl.col("low").is_finite()
     )
-    p = rows["p"].to_numpy()
-    if not len(p):
-        return rows.with_columns(p_holm=pl.lit(None, pl.Float64), seen=pl.lit(value=False))
-    from statsmodels.stats.multitest import multipletests
 
-    known = pl.Series(p).is_finite()
-    holm = multipletests([x if ok else 1.0 for x, ok in zip(p, known, strict=True)], method="holm")
-    return rows.with_columns(
-        p_holm=pl.Series(holm[1]),
-        seen=pl.Series(holm[1]).lt(SEEN) & pl.col("low").is_finite(),
+
+def _primary_contrasts(study: Study) -> pl.DataFrame:
+    return study.effects.filter(
+        pl.col("model") == study.facts["primary"], pl.col("term") == "rep zone"
     )
 
 
@@ -108,7 +111,7 @@ def smallest_visible(study: Study) -> float | None:
     2.8 standard errors of the best-measured contrast: 1.96 for the level of 5 %, 0.84 for
     the power of 80 %.
     """
-    rows = adjusted(study)
+    rows = _primary_contrasts(study)
     widths = (rows["high"] - rows["low"]).drop_nulls().drop_nans() if rows.height else []
     return 2.8 * float(min(widths)) / 3.92 if len(widths) else None
 
