@@ -34,8 +34,15 @@ def command(logs: tuple[Path, ...], out: Path, **reading: Any) -> None:
     if not out.parent.is_dir():
         raise OutputError(f"{out} cannot be written: there is no folder {out.parent}.")
 
-    from plateline.report.trends import trends_page
+    from plateline.report.trends import LONE_ATHLETE, trends_page
 
     page = trends_page(list(logs) or None, **reading)
     page.write(out)
-    click.echo(f"{len(page.lift_names)} lifts of {page.client}: open {out}")
+    of = "" if page.client == LONE_ATHLETE else f" of {page.client}"
+    sets = len(page.frames["sets"])
+    click.echo(f"{len(page.lift_names)} lifts{of} from {sets:,} sets: open {out}")
+    if left := len(page.frames["rejected"]):
+        were = "row was" if left == 1 else "rows were"
+        click.echo(
+            f"{left:,} {were} not readable; the end of the page says which, and what to mend."
+        )

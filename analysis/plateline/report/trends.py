@@ -36,8 +36,8 @@ class TrendsPage:
     Attributes
     ----------
     frames
-        The results by name: `status` (LIFT_STATUS_DETAIL, most in need of attention first),
-        `curves`, `stretches` (breaks and falling body mass), `sessions`, `records`, `weekly`, `muscles`, `targets`, `levers`, `rejected`,
+        The results by name: `status` (LIFT_STATUS_DETAIL and `trends_standing`, most in need of
+        attention first), `curves`, `stretches` (breaks and falling body mass), `sessions`, `records`, `weekly`, `muscles`, `targets`, `levers`, `rejected`,
         `names` (those read by similarity or not at all).
     client
         Whose log it is; `athlete` where the log does not say.
@@ -104,7 +104,7 @@ class TrendsPage:
 
     def next_steps(self) -> Block:
         """Say what the log suggests for stuck lifts, and loads for the next session of each lift."""
-        from plateline.report.trends_sections import next_steps
+        from plateline.report.trends_next import next_steps
 
         return next_steps(self)
 

@@ -11,6 +11,7 @@ from plateline import advice, fatigue, load, strength, trend
 from plateline.fatigue.tables import READINESS
 from plateline.report.facts import range_switches, stretches, units_logged
 from plateline.report.reading_facts import doubtful_names, rejected_by_client
+from plateline.report.trends_standing import with_standing
 from plateline.words import Role, State
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     judged = trend.lift_status(
         sets, end, catalogue=catalogue, checkins=checkins, clients=clients, plan=plan
     )
-    status = in_order(judged, roles, end)
+    status = with_standing(in_order(judged, roles, end), curves, end)
     wanted = prescriptions(status)
     ready = fatigue.readiness(sets, checkins, clients) if len(checkins) else _NOT_LOGGED
     suggested = advice.levers(

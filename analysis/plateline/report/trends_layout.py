@@ -16,7 +16,9 @@ from plateline.report.page import Picture, figure_markup, json_island, page_mark
 from plateline.report.sentences_data import CAUTIONS, METHODS, SOURCES
 from plateline.report.trends import LONE_ATHLETE
 from plateline.report.trends_data import page_data
-from plateline.report.trends_sections import lifts_table, records_table, targets_table
+from plateline.report.trends_next import targets_table
+from plateline.report.trends_sections import lifts_table, records_table
+from plateline.report.trends_words_data import data_heading
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
@@ -48,7 +50,7 @@ def layout(page: TrendsPage) -> str:
         ("lifts", say.ALL_LIFTS, lifts_table(page, linked=True).html),
         ("muscles", say.MUSCLES, _muscles(page, pictures)),
         ("next", say.NEXT, page.next_steps().html),
-        ("data", say.DATA, page.data_notes().html),
+        ("data", data_heading(page.frames["rejected"]), page.data_notes().html),
         ("methods", say.HOW_READ, _methods()),
     ]
     kept = [chapter for chapter in chapters if chapter[2].strip()]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 from markupsafe import Markup
 
-from plateline.report import trends_words as say
+from plateline.report import trends_words_data as say
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import count
 from plateline.report.sentences_data import name_lines, rows_line
@@ -35,11 +35,9 @@ def data_notes(page: TrendsPage) -> Block:
     block = paragraphs([line])
     if len(rejected):
         block += _rejected_table(rejected) + _listed("To mend the export", say.fix_lines(rejected))
-    elif counted:
-        block += paragraphs([say.NO_REJECTED])
     assumptions = page.account.get("assumptions")
     told = list(assumptions) if isinstance(assumptions, Sequence) else []
-    told += name_lines(page.frames["names"].to_dicts())
+    told += name_lines(page.frames["names"].to_dicts()) + say.body_mass_lines(page.frames["status"])
     return block + _listed("What was taken for granted", [str(line) for line in told])
 
 

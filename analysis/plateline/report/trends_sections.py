@@ -14,14 +14,13 @@ from plateline.report.blocks import Block
 from plateline.report.numbers import Units, count, day, number, percent, share
 from plateline.report.sentences_tables import where
 from plateline.report.tables import Column, lines, mark, quiet, table
-from plateline.report.tables_next import cautions_block, levers_block
 from plateline.report.trends_loads import estimate, estimate_interval, set_markup
 from plateline.words import State
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
 
-__all__ = ["lifts_table", "next_steps", "records_table", "targets_table"]
+__all__ = ["lifts_table", "records_table"]
 
 SPARK_DAYS = 180
 """The small pictures show the last half year of a lift."""
@@ -72,10 +71,10 @@ def _chance(row: dict[str, Any]) -> Markup:
 
 
 def _since(row: dict[str, Any]) -> str:
-    if row["state"] in (State.PLATEAU, State.DECLINING) and row["since"]:
-        return f"since about {day(row['since'], year=True)}"
+    if row["state"] in (State.PLATEAU, State.DECLINING):
+        return say.since(row)
     if row["state"] == State.UNCLEAR and row["sessions_needed"]:
-        return f"about {row['sessions_needed']} more sessions would settle it"
+        return say.would_settle(row["sessions_needed"])
     return ""
 
 
@@ -97,13 +96,13 @@ def _spark(sessions: pl.DataFrame | None, row: dict[str, Any]) -> Markup | None:
 def _change(row: dict[str, Any]) -> Markup | None:
     if row["slope_pct_week"] is None:
         return None
-    ends = f"{number(row['slope_low'], 2, sign=True)} to {number(row['slope_high'], 2, sign=True)}"
+    ends = f"{say.signed(row['slope_low'])} to {say.signed(row['slope_high'])}"
     return lines(percent(row["slope_pct_week"], 2, sign=True), quiet(ends))
 
 
-def _now(row: dict[str, Any], units: Units) -> Markup | None:
+def _now(row: dict[str, Any], units: Units) -> Markup:
     if row["strength_kg"] is None:
-        return None
+        return quiet(say.no_strength(row))
     words = "e1RM" if row["scale"] == "e1rm" else f"for {number(row['usual_reps'])} reps"
     return lines(
         estimate(row["strength_kg"], units),
@@ -124,6 +123,7 @@ _RECORDS = (
 def records_table(page: TrendsPage, lift: str) -> Block:
     """Return the records of one lift."""
     units = Units(page.unit)
+    one_file = page.frames["sets"]["source_file"].n_unique() == 1
     rows = [
         {
             "record": "Best e1RM"
@@ -132,7 +132,9 @@ def records_table(page: TrendsPage, lift: str) -> Block:
             "set": set_markup(row["load_kg"], row["reps"], row["rir"], units),
             "e1rm": None if row["e1rm_kg"] is None else estimate(row["e1rm_kg"], units),
             "day": day(row["date"], year=True),
-            "from": where(row["source_file"], row["source_line"]),
+            "from": f"line {row['source_line']}"
+            if one_file and row["source_line"] is not None
+            else where(row["source_file"], row["source_line"]),
         }
         for row in page.frames["records"].filter(exercise=lift).iter_rows(named=True)
     ]
@@ -141,71 +143,5 @@ def records_table(page: TrendsPage, lift: str) -> Block:
         _RECORDS,
         rows,
         empty="No set of this lift is a record yet.",
-        css="pl-compact",
-    )
-
-
-_TARGETS = (
-    Column("reps", "Reps", numeric=False),
-    Column("load", "Load", numeric=True),
-    Column("range", "Likely between", numeric=True),
-)
-
-
-def targets_table(page: TrendsPage, lift: str) -> Block:
-    """Return loads for a next session of one lift."""
-    units = Units(page.unit)
-    known = page.frames["targets"].filter(pl.col("exercise") == lift, pl.col("load_kg") > 0)
-    rows = [
-        {
-            "reps": str(row["reps"]),
-            "load": estimate(row["load_kg"], units),
-            "range": estimate_interval(row["load_low"], row["load_high"], units),
-        }
-        for row in known.iter_rows(named=True)
-    ]
-    return table(
-        say.TARGETS_CAPTION,
-        _TARGETS,
-        rows,
-        css="pl-compact",
-        empty="The log does not yet say enough for a load.",
-    )
-
-
-_NEXT = (
-    Column("lift", "Lift"),
-    Column("loads", "Load × reps"),
-)
-
-
-def next_steps(page: TrendsPage) -> Block:
-    """Return what to do next: levers of stuck lifts, then loads of every lift."""
-    levers = page.frames["levers"].to_dicts()
-    return levers_block(levers) + _all_targets(page) + cautions_block(levers, [])
-
-
-def _all_targets(page: TrendsPage) -> Block:
-    units = Units(page.unit)
-    targets = page.frames["targets"].filter(pl.col("load_kg") > 0)
-    by_lift = targets.partition_by("exercise", as_dict=True)
-    rows = [
-        {
-            "lift": row["exercise"],
-            "loads": Markup(" · ").join(
-                Markup('<span class="pl-rep-load">{} × {}</span>').format(
-                    estimate(target["load_kg"], units), target["reps"]
-                )
-                for target in by_lift[(row["exercise"],)].iter_rows(named=True)
-            ),
-        }
-        for row in page.frames["status"].iter_rows(named=True)
-        if (row["exercise"],) in by_lift
-    ]
-    return table(
-        say.TARGETS_CAPTION,
-        _NEXT,
-        rows,
-        empty="There is no lift to give a load for yet.",
         css="pl-compact",
     )

@@ -1,4 +1,4 @@
-"""Every sentence of an athlete's page."""
+"""Every sentence of an athlete's page, but those on how the log was read."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import count, day, number, percent, share
-from plateline.report.sentences import listed
+from plateline.report.numbers import NBSP, count, day, percent, share
+from plateline.report.sentences import listed, opened
+from plateline.report.sentences_data import LOGGED_SHARE
+from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS
 from plateline.words import State
 
 if TYPE_CHECKING:
@@ -18,27 +20,34 @@ if TYPE_CHECKING:
 
 __all__ = [
     "ALL_LIFTS",
-    "DATA",
     "HOW_READ",
-    "HOW_TO_FIX",
     "LIFT",
     "LIFTS_CAPTION",
     "MEASURE",
     "MUSCLES",
     "NEXT",
-    "NO_REJECTED",
+    "NO_TARGETS",
     "ONE_LIFT",
     "RECORDS_CAPTION",
-    "REJECTED_CAPTION",
+    "RUNS_AHEAD",
     "STRETCH",
     "TARGETS_CAPTION",
     "UNIT",
-    "account_line",
+    "also_stuck",
     "caption",
-    "fix_lines",
+    "logging_lines",
+    "named_in_short",
+    "no_strength",
+    "no_target",
+    "nothing_stuck",
     "opening",
+    "shared_change",
+    "signed",
+    "since",
     "state_sentence",
     "title",
+    "why_unclear",
+    "would_settle",
 ]
 
 Row = Mapping[str, Any]
@@ -47,7 +56,6 @@ ONE_LIFT = "One lift at a time"
 ALL_LIFTS = "All lifts"
 MUSCLES = "Volume by muscle"
 NEXT = "What to do next"
-DATA = "What could not be read, and how to mend it"
 HOW_READ = "Methods and cautions"
 LIFT, MEASURE, STRETCH, UNIT = "Lift", "Show", "Time", "Loads in"
 
@@ -56,11 +64,8 @@ RECORDS_CAPTION = "Records: sets that no heavier or longer set beats"
 TARGETS_CAPTION = (
     "Loads for a next session with one rep in reserve, not rounded to plates (intervals are 80 %)"
 )
-REJECTED_CAPTION = "Rows that could not be read, and are not counted"
-NO_REJECTED = "Every row of the log was read."
-
-SHOWN_REJECTED = 30
-"""Rows listed one by one; `plateline intake` writes all of them."""
+RECENT_DAYS = 84
+"""Whether reserve is logged is looked at over the last twelve weeks."""
 
 STATE_WORDS = {
     State.PROGRESSING: "progressing",
@@ -68,18 +73,6 @@ STATE_WORDS = {
     State.DECLINING: "declining",
     State.UNCLEAR: "not clear yet",
 }
-
-HOW_TO_FIX = {
-    "date": "Write dates as 2026-03-31, or tell the order with --date-order.",
-    "load": "Write a load as a number with its unit beside it or in a unit column; write 0 for "
-    "body mass alone, and help as a negative number.",
-    "reps": "Write reps as a whole number; several sets in one cell as 3x8 or 8,8,7.",
-    "rir": "Write reps in reserve as a number from 0 up, or leave the cell empty.",
-    "rpe": "Write exertion as a number up to 10, or leave the cell empty.",
-    "exercise": "Give every set the name of its exercise.",
-    "client": "Give every set its client, or name one with --client.",
-}
-"""What would be accepted, by the column that could not be read."""
 
 
 def title(client: str, lone: str) -> str:
@@ -105,7 +98,7 @@ def _states(status: pl.DataFrame) -> str:
         names = status.filter(state=state)["exercise"].to_list()
         if names:
             told.append(
-                f"{_named(names)} {'is' if len(names) == 1 else 'are'} {STATE_WORDS[state]}"
+                f"{named_in_short(names)} {'is' if len(names) == 1 else 'are'} {STATE_WORDS[state]}"
             )
     unclear = status.filter(state=State.UNCLEAR).height
     if unclear:
@@ -116,7 +109,7 @@ def _states(status: pl.DataFrame) -> str:
     return "; ".join(told)[:1].upper() + "; ".join(told)[1:] + "."
 
 
-def _named(names: Sequence[str]) -> str:
+def named_in_short(names: Sequence[str]) -> str:
     """Return the names of a few lifts, or the first two and how many more."""
     return listed(names if len(names) <= 3 else [*names[:2], f"{len(names) - 2} more"])
 
@@ -131,13 +124,12 @@ def state_sentence(row: Row) -> str:
     }.get(state)
     if chance is None:
         needed = row.get("sessions_needed")
-        more = f" About {count(needed, 'more session')} would settle it." if needed else ""
-        return (row.get("reason") or "Not clear yet.").rstrip(".") + "." + more
-    since = row.get("since")
-    when = f" since about {day(since, year=True)}" if since else ""
+        more = f" {opened(would_settle(needed))}." if needed else ""
+        return f"{why_unclear(row)}{more}{f' {AHEAD}' if row['runs_ahead'] else ''}"
+    when = f" {since(row)}" if since(row) else ""
     slope = (
         f" Change: {percent(row['slope_pct_week'], 2, sign=True)} a week "
-        f"({number(row['slope_low'], 2, sign=True)} to {number(row['slope_high'], 2, sign=True)})."
+        f"({signed(row['slope_low'])} to {signed(row['slope_high'])})."
         if row["slope_pct_week"] is not None
         else ""
     )
@@ -148,10 +140,110 @@ def state_sentence(row: Row) -> str:
         if "stale" in (row.get("context") or [])
         else ""
     )
+    ahead = f" {AHEAD}" if row["runs_ahead"] else ""
     return (
         f"{STATE_WORDS[state].capitalize()}{when} (probability {share(chance)})."
-        f"{slope}{context}{stale}"
+        f"{slope}{context}{stale}{ahead}"
     )
+
+
+def why_unclear(row: Row) -> str:
+    """Say why a lift has no state yet: too new, too long ago, or too even."""
+    if row["first_date"] is None:
+        return f"{opened(row['reason'] or 'no set says anything about strength')}."
+    if row["sessions_needed"] is None:
+        last = day(row["last_date"], year=True)
+        return f"No present state: last trained on {last}."
+    if row["sessions"] < FEW_SESSIONS or (row["last_date"] - row["first_date"]).days < FEW_DAYS:
+        return f"Too new to tell: {count(row['sessions'], 'session')} so far."
+    odds = ", ".join(
+        f"{STATE_WORDS[state]} {share(row[column])}"
+        for state, column in (
+            (State.PROGRESSING, "p_progressing"),
+            (State.PLATEAU, "p_plateau"),
+            (State.DECLINING, "p_declining"),
+        )
+    )
+    return f"Too even to tell: {odds}."
+
+
+def would_settle(sessions: int) -> str:
+    """Say how many more sessions would name the state."""
+    return f"about {count(sessions, 'more session')} would settle it"
+
+
+def since(row: Row) -> str:
+    """Say since when a lift has its state; empty where the log does not tell."""
+    if row["is_long"]:
+        return "for a year or longer"
+    if not row["since"]:
+        return ""
+    longer = ", perhaps much longer" if row["may_be_long"] else ""
+    return f"since about {day(row['since'], year=True)}{longer}"
+
+
+def signed(value: float | None) -> str:
+    """Return an end of an interval of slopes with its sign and always two decimals."""
+    return percent(value, 2, sign=True).partition(NBSP)[0]
+
+
+def no_strength(row: Row) -> str:
+    """Say in a few words why a lift has no strength in kg."""
+    return "body mass not known" if "body mass" in (row["reason"] or "") else ""
+
+
+def no_target(row: Row) -> str:
+    """Say why there is no load for a lift."""
+    if no_strength(row):
+        return "No loads: body mass is a part of this lift's load and is not known."
+    return "The log does not yet say enough for a load."
+
+
+AHEAD = "The last two sessions run ahead of the line, which follows slowly."
+RUNS_AHEAD = (
+    "The last two sessions were well above what the trend expects, so it gives no loads: go on "
+    "from the last best set,"
+)
+NO_TARGETS = "There is no lift to give a load for yet."
+
+
+def nothing_stuck(status: pl.DataFrame) -> str:
+    """Say that nothing has to change, as far as the log can tell."""
+    told = status.filter(pl.col("state") != State.UNCLEAR)
+    if told.is_empty():
+        return (
+            "It is too early to say what to change. Keep the lifts in the plan and go on logging "
+            "them in the same way; beside the lifts stands how many sessions would settle them."
+        )
+    return (
+        "No lift whose load is meant to climb is stuck, so there is nothing to change for its sake."
+    )
+
+
+def shared_change(
+    lifts: Sequence[str], stuck: int, change: str, reason: str
+) -> tuple[str, str, str]:
+    """Say what most stuck lifts have as a first change: for which, what, and why."""
+    whom = "all stuck lifts" if len(lifts) == stuck else named_in_short(lifts)
+    return f"First, for {whom}:", f"{change}.", f"{opened(reason)}."
+
+
+def also_stuck(lifts: Sequence[str]) -> str:
+    """Name the stuck lifts that are not told what to change."""
+    verb = "stands" if len(lifts) == 1 else "stand"
+    return f"{listed(lifts)} {verb} still too. Change the ones above first, and look again."
+
+
+def logging_lines(status: pl.DataFrame, sets: pl.DataFrame) -> list[str]:
+    """Say what to log more closely, where that would sharpen the page."""
+    last: dt.date = sets["date"].max()  # type: ignore[assignment]
+    recent = sets.filter(pl.col("date") > last - dt.timedelta(days=RECENT_DAYS))
+    if (recent["rir"].is_not_null().mean() or 0.0) >= LOGGED_SHARE or status.is_empty():
+        return []
+    return [
+        "Few sets say how many more repetitions would have been possible. Written down (a column "
+        "`rir`, 0 for none left), they bring strength and loads closer."
+    ]
 
 
 def caption() -> str:
@@ -161,32 +253,3 @@ def caption() -> str:
         "trend with its 90 % band. Dashed: where it goes if nothing changes. Drag over the small "
         "picture below to choose a stretch of time; click it to see all."
     )
-
-
-def account_line(account: Mapping[str, object]) -> str:
-    """Return the row account of the log as a sentence."""
-    return (
-        f"Of {_count(account, 'rows')} rows, {_count(account, 'accepted')} were accepted, "
-        f"{_count(account, 'rejected')} rejected, {_count(account, 'duplicates')} counted once "
-        f"because they repeat others, and {_count(account, 'blank')} are blank."
-    )
-
-
-def _count(account: Mapping[str, object], name: str) -> str:
-    value = account.get(name, 0)
-    return f"{value:,}" if isinstance(value, int) else "?"
-
-
-def fix_lines(rejected: pl.DataFrame) -> list[str]:
-    """Say how to mend the export, one line for each column that could not be read."""
-    counts = rejected.group_by("column").len().sort("len", "column", descending=[True, False])
-    return [
-        f"{column} ({count(rows, 'row')}): {HOW_TO_FIX[column]}"
-        for column, rows in counts.iter_rows()
-        if column in HOW_TO_FIX
-    ]
-
-
-def until(date: dt.date) -> str:
-    """Return a day with its year."""
-    return day(date, year=True)

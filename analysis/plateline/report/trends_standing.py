@@ -1,0 +1,69 @@
+"""What an athlete's page adds to the state of a lift: how far back it goes, and its last session.
+
+A state looks back over a little more than a year. Where a standstill may be older than that,
+a date would only be the edge of what was looked at; it is called a year or longer instead.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import polars as pl
+
+from plateline.trend.assumptions import MAX_WEEKS
+
+__all__ = ["with_standing"]
+
+EDGE_WEEKS = 13
+"""A standstill that seems to begin in the first quarter of what was looked at is called long."""
+
+AHEAD_PCT = 3.0
+"""How far above the band of its trend a session is ahead of it: more than a day's variation."""
+
+_LIFT = ["client", "exercise"]
+
+
+def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> pl.DataFrame:
+    """Return the states with what is added to them.
+
+    Parameters
+    ----------
+    status
+        LIFT_STATUS_DETAIL.
+    curves
+        LIFT_CURVES of the same lifts, over the whole history.
+    end
+        The day the states were looked at.
+
+    Returns
+    -------
+    pl.DataFrame
+        With `first_date`; `is_long` (the state is as old as can be told, `since` is then null);
+        `may_be_long` (the best guess is younger, but it may be as old); the best set of the last
+        session (`last_load_kg, last_reps, last_rir`); and `runs_ahead`: the last two sessions
+        were both well above the band, so the line does not follow and gives no loads.
+    """
+    sessions = curves.filter(pl.col("kind") == "session").sort("date")
+    ahead = pl.col("observed_kg") > pl.col("high_kg") * (1 + AHEAD_PCT / 100)
+    seen = sessions.group_by(_LIFT).agg(
+        first_date=pl.col("date").first(),
+        last_load_kg=pl.col("load_kg").last(),
+        last_reps=pl.col("reps").last(),
+        last_rir=pl.col("rir").last(),
+        runs_ahead=(ahead.fill_null(value=False).tail(2).sum() == 2),
+    )
+    oldest = end - dt.timedelta(weeks=MAX_WEEKS)
+    edge = (pl.col("since_low") <= oldest + dt.timedelta(weeks=1)) & (pl.col("first_date") < oldest)
+    early = pl.col("since") <= oldest + dt.timedelta(weeks=EDGE_WEEKS)
+    return (
+        status.join(seen, on=_LIFT, how="left", maintain_order="left")
+        .with_columns(
+            pl.col("runs_ahead").fill_null(value=False),
+            is_long=(edge & early).fill_null(value=False),
+            may_be_long=(edge & ~early).fill_null(value=False),
+        )
+        .with_columns(
+            pl.when(~pl.col("is_long")).then(pl.col(name)).alias(name)
+            for name in ("since", "since_low", "since_high")
+        )
+    )
