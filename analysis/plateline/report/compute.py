@@ -15,6 +15,7 @@ from plateline.report.accessories import accessory_rows
 from plateline.report.advised import advised_levers, first_swap
 from plateline.report.closer import closer_rows, fitness_and_fatigue
 from plateline.report.decisions import client_decisions
+from plateline.report.kinds import with_kinds
 from plateline.report.lifts import leading_lifts, lift_rows
 from plateline.report.months import month_end
 from plateline.report.prescriptions import (
@@ -72,7 +73,8 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     leading = leading_lifts(sets, roles, month)
     lifts = lift_rows(status, before, roles, sessions, curves, records, leading, month)
 
-    wanted = next_prescriptions(logbook.plan, lifts, sets, month)
+    inside = with_kinds(inside)
+    wanted = next_prescriptions(logbook.plan, lifts, inside, month)
     targets = trend.targets(sets, wanted, as_of=end, plan=logbook.plan, common=shared.now, **known)
     steps = lift_steps(
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
@@ -102,7 +104,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
             "client", "date", "exercise", "record", "reps", "source_file", "source_line",
             descending=[False, True, False, False, False, False, False],
         ),
-        "targets": rounded_loads(target_rows(wanted, targets, lifts, sets, month), steps),
+        "targets": rounded_loads(target_rows(wanted, targets, lifts, inside, month), steps),
         "levers": rounded_levers(levers, tried, loads, steps),
         "flags": reading_facts.flags(sets, month),
         "names": reading_facts.doubtful_names(logbook.names),
