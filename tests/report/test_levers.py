@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import pytest
 
 from plateline.advice import Caution, Evidence, Lever
-from plateline.report.numbers import NBSP
+from plateline.report.numbers import NBSP, Units
 from plateline.report.sentences_levers import (
     CAUTION_WORDS,
     action,
@@ -18,7 +19,7 @@ from plateline.report.sentences_levers import (
     in_short,
     swap,
 )
-from plateline.report.tables_next import cautions_block, levers_block, swaps_block
+from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
 
 
 def lever(exercise: str = "Bench press", **changed: Any) -> dict[str, Any]:
@@ -137,3 +138,24 @@ def test_names_in_levers_are_escaped() -> None:
     )
     assert "<b>" not in html
     assert "<i>" not in html
+
+
+TARGET = {
+    "exercise": "Squat", "set_kind": "working", "reps_low": 8, "reps_high": 10, "sets": 3,
+    "rir": 1.0, "load": 80.0, "low": 77.5, "high": 82.5, "later": None, "state": "progressing",
+    "last_load_kg": 80.0, "last_reps": 8, "last_date": dt.date(2026, 3, 30), "jump_pct": None,
+}  # fmt: skip
+
+
+def test_a_load_stands_with_its_interval_or_what_the_trend_says() -> None:
+    said = repr(target_table([TARGET], Units())).replace(NBSP, " ")
+    assert "80 kg for 8–10, 3 sets, 1 in reserve, 77.5 to 82.5 kg, last: 80 kg × 8" in said
+    ahead = repr(target_table([TARGET | {"load": 90.0}], Units())).replace(NBSP, " ")
+    assert "as last time; the trend alone says 77.5 to 82.5 kg" in ahead
+
+
+def test_body_mass_is_a_load_and_nothing_known_is_said_to_be_so() -> None:
+    nothing = TARGET | {"load": None, "low": None, "high": None}
+    assert "no load can be told yet for 8–10" in repr(target_table([nothing], Units()))
+    bare = nothing | {"last_load_kg": 0.0}
+    assert "body mass for 8–10" in repr(target_table([bare], Units()))

@@ -106,7 +106,8 @@ def test_a_load_goes_to_the_nearest_step_but_not_above_its_interval(
         (85.0, True, 86.0, 85.0),  # done as prescribed: stays
         (85.0, False, 86.0, 82.5),  # reps were missed: the model's load
         (80.0, True, 86.0, 82.5),  # lighter than the model's: goes up
-        (90.0, True, 86.0, 82.5),  # beyond the interval: the model's load
+        (90.0, True, 86.0, 90.0),  # it moves faster than its trend: stays
+        (110.0, True, 86.0, 82.5),  # far beyond: a slip is likelier
     ],
 )
 def test_a_load_that_was_held_is_not_taken_off(
@@ -121,6 +122,7 @@ def test_a_load_that_was_held_is_not_taken_off(
         (80.0, "plateau", 9, 80.0),  # within the interval and the range: no more than last time
         (80.0, "plateau", 10, 82.5),  # the range is full
         (80.0, "progressing", 9, 82.5),
+        (90.0, "plateau", 9, 82.5),  # above the interval, and it does not move
         (75.0, "plateau", 9, 82.5),  # below the interval: a light day is no measure
     ],
 )

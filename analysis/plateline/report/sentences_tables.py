@@ -101,6 +101,8 @@ def record_words(row: Row, units: Units) -> str:
         # Without a reserve the repetitions alone are counted: the set may have been worth more.
         least = "at least " if row["rir"] is None else ""
         return f"best estimated 1RM, {least}{units.estimate(row['e1rm_kg'])}"
+    if row["load_kg"] == 0:
+        return "most reps with body mass alone"
     return f"most load for {count(row['reps'], 'rep')}"
 
 

@@ -25,6 +25,7 @@ __all__ = [
     "later_words",
     "leave_alone",
     "listed",
+    "no_load",
     "on_plates",
     "plates_interval",
     "prescription",
@@ -34,7 +35,38 @@ Row = Mapping[str, Any]
 
 TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval, then what was last done)"
 NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
-NO_TARGET = "too little logged for a load"
+NO_TARGET = "no load can be told yet"
+TARGETS_HOW = (
+    "Each load is for the middle of its rep range with the reserve prescribed; of several sets the "
+    "first should reach the top of the range. It is rounded to the client's steps, and not below a "
+    "load just done as prescribed. When the top is reached with the reserve in hand, add a step; "
+    "when the bottom is missed twice, take one off. Accessory lifts keep their load until every "
+    "round reaches the top of its range."
+)
+LEVERS_INTRO",
+    "NO_LEVERS",
+    "NO_TARGET",
+    "NO_TARGETS",
+    "SWAPS_LABEL",
+    "TARGETS_CAPTION",
+    "TARGETS_HOW",
+    "jumps",
+    "kind_words",
+    "last_done",
+    "later_words",
+    "leave_alone",
+    "listed",
+    "no_load",
+    "on_plates",
+    "plates_interval",
+    "prescription",
+]
+
+Row = Mapping[str, Any]
+
+TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval, then what was last done)"
+NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
+NO_TARGET = "no load can be told yet"
 TARGETS_HOW = (
     "A load is for the middle of the rep range at the reserve that is prescribed, on the nearest "
     "step, and not below one that was last done as prescribed; of several sets the first is to "
@@ -66,6 +98,11 @@ def prescription(row: Row) -> str:
     return f"for {reps}{sets}, {number(row['rir'], 1)} in reserve"
 
 
+def no_load(row: Row) -> str:
+    """Say what stands where no load is known: body mass alone, or that too little was logged."""
+    return "body mass" if row["last_load_kg"] == 0 else NO_TARGET
+
+
 def on_plates(load: float | None, units: Units) -> str:
     """Return a load that is already rounded and in the client's unit."""
     return "?" if load is None else f"{number(load, 2)}{NBSP}{units.unit}"
@@ -75,9 +112,11 @@ def plates_interval(row: Row, units: Units) -> str:
     """Return the interval of a load on the client's steps."""
     if row["low"] is None or row["high"] is None:
         return ""
-    if row["low"] == row["high"]:
+    held = row["load"] is not None and row["load"] > row["high"]
+    if row["low"] == row["high"] and not held:
         return ""
-    return f"{number(row['low'], 2)} to {number(row['high'], 2)}{NBSP}{units.unit}"
+    text = f"{number(row['low'], 2)} to {number(row['high'], 2)}{NBSP}{units.unit}"
+    return f"as last time; the trend alone says {text}" if held else text
 
 
 def later_words(row: Row, units: Units) -> str:

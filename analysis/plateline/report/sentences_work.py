@@ -154,7 +154,10 @@ def load_ratio(facts: Row) -> str:
     """Say how the month's last whole week stands against the three before it."""
     ratio = facts.get("load_ratio")
     if ratio is None:
-        return "The log is too short to hold a week's load against the weeks before."
+        return (
+            "A week's load cannot be held against the weeks before: the log is too short, or its "
+            "sets have no load."
+        )
     week = f"The week up to {day(facts['load_ratio_date'])}"
     times = f"{number(ratio, 2)} times the mean volume-load of the three weeks before"
     if abs(ratio - 1) <= _USUAL_SHARE:

@@ -35,7 +35,7 @@ def target_table(rows: Sequence[Row], units: Units) -> Block:
 
 
 def _load(row: Row, units: Units) -> Markup:
-    load = say.NO_TARGET if row["load"] is None else say.on_plates(row["load"], units)
+    load = say.no_load(row) if row["load"] is None else say.on_plates(row["load"], units)
     return lines(
         Markup("<strong>{}</strong> {}").format(load, say.prescription(row)),
         quiet(say.plates_interval(row, units)),
