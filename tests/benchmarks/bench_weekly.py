@@ -102,6 +102,8 @@ def bare_polars(sets: pl.LazyFrame) -> int:
         effort=pl.col("rir").round(),
     )
     tables += [work.group_by(*lift, "zone").len(), work.group_by(*lift, "effort").len()]
+    loads = work.join(tables[0].select(*lift, "best"), on=lift)
+    tables.append(loads.group_by(*lift, share=(10 * kg / pl.col("best")).floor()).len())
     return sum(table.sort(table.columns[:3]).height for table in tables)
 
 

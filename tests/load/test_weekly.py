@@ -28,6 +28,26 @@ def test_clients_together_are_clients_alone():
             assert alone[name].equals(table.filter(pl.col("client") == client)), name
 
 
+def test_parts_one_after_the_other_are_the_whole(monkeypatch, tmp_path):
+    sets, _ = simulate_lifters(4, weeks=6, seed=4)
+    whole = load.weekly_tables(sets)
+    monkeypatch.setattr("plateline.load.bouts.PART_ROWS", 10)
+    places = load.write_weekly_tables(sets.lazy(), tmp_path)
+    for name, table in load.weekly_tables(sets).items():
+        assert table.equals(whole[name]), name
+        assert pl.read_parquet(places[name]).equals(whole[name]), name
+
+
+def test_bands_can_be_ones_own():
+    zones = (load.RepZone("few", 1, 8), load.RepZone("many", 9, None))
+    bands = (load.Band("light", None, 0.5), load.Band("heavy", 0.5, None))
+    sets = log(work("Bench press", 80, 8, rir=0.0), work("Bench press", 40, 12, rir=3.0))
+    tables = load.weekly_tables(sets, zones=zones, bands=bands, efforts=bands)
+    assert tables["rep_zones"]["zone"].to_list() == ["few", "many"]
+    assert tables["effort"]["effort"].to_list() == ["light", "heavy"]  # RIR 0, and 3
+    assert tables["intensity"]["band"].to_list() == ["light", "heavy"]  # 40 and 80 of 101.3
+
+
 def test_a_scanned_file_is_as_good_as_a_frame(tmp_path):
     sets, _ = simulate_lifters(3, weeks=6, seed=5)
     sets.write_parquet(tmp_path / "sets.parquet")

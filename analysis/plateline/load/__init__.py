@@ -44,10 +44,10 @@ Tables
   start, end, label, by (`exercise`, `muscle`, `pattern`, `position`), name, direct_sets,
   indirect_sets, hard_sets, all_sets, direct_reps, direct_volume_load_kg, days, exercises,
   is_partial, reason
-- `weekly_tables(sets, *, catalogue, checkins)`: the weekly tables by name, in one pass;
+- `weekly_tables(sets, *, catalogue, checkins, zones, efforts, bands)`: the weekly tables by name;
   `write_weekly_tables(sets, folder, ...)` writes them as Parquet, for logs beyond memory
 - `rep_zones(sets, *, zones)`: client, week, exercise, zone, zone_order, sets, share, is_partial
-- `effort(sets)`: client, week, exercise, effort, effort_order, sets, share, is_partial
+- `effort(sets, *, bands)`: client, week, exercise, effort, effort_order, sets, share, is_partial
 - `intensity(sets, *, catalogue, checkins, bands)`: client, week, exercise, band, band_order,
   sets, share, is_partial, reason
 - `frequency(sets, *, catalogue)`: client, what (`exercise`, `muscle`, `pattern`, `all`), name,

@@ -8,7 +8,7 @@ weekly tables cheap.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -23,10 +23,10 @@ from plateline.load.counting import (
     is_warm_up,
     says_each_side,
 )
-from plateline.load.door import engine_for, lazy_sets
+from plateline.load.door import Engine, engine_for, lazy_sets
 from plateline.load.facts import known_body_mass, lift_facts
 from plateline.load.weeks import monday, partial_weeks
-from plateline.load.zones import EFFORT_BANDS, REP_RANGES, Band, RepZone
+from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
 
 __all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_of"]
@@ -55,14 +55,19 @@ class Bouts:
         zone and `e0, e1, ...` sets by effort, both in half sets.
     facts
         The catalogue's attributes of each label (`lift_facts`).
-    zones, efforts
-        What the `z` and `e` columns count.
+    zones, efforts, bands
+        What the `z` and `e` columns count, and the load bands of `intensity`.
+    rows, engine
+        The sets themselves (names of the same types), and what suits to collect them.
     """
 
     frame: pl.DataFrame
     facts: pl.DataFrame
     zones: tuple[RepZone, ...]
     efforts: tuple[Band, ...]
+    bands: tuple[Band, ...]
+    rows: pl.LazyFrame
+    engine: Engine
 
     def parts(self) -> list[Bouts]:
         """Split into parts of whole clients, so that tables need little memory at once.
@@ -75,11 +80,10 @@ class Bouts:
         counts = self.frame.group_by("client").agg(n=pl.len()).sort("client")
         places = counts.with_columns(part=(pl.col("n").cum_sum() - 1) // PART_ROWS)
         return [
-            Bouts(
-                self.frame.join(clients.select("client"), on="client", how="semi"),
-                self.facts,
-                self.zones,
-                self.efforts,
+            replace(
+                self,
+                frame=self.frame.join(clients.select("client"), on="client", how="semi"),
+                rows=self.rows.filter(pl.col("client").is_in(clients["client"].implode())),
             )
             for clients in places.partition_by("part", maintain_order=True)
         ]
@@ -118,6 +122,8 @@ def bouts_of(
     catalogue: Any = None,
     checkins: Any = None,
     zones: tuple[RepZone, ...] = REP_RANGES,
+    efforts: tuple[Band, ...] = EFFORT_BANDS,
+    bands: tuple[Band, ...] = LOAD_BANDS,
 ) -> Bouts:
     """Sum the sets of every lift and session.
 
@@ -129,8 +135,8 @@ def bouts_of(
         CATALOGUE; the one that ships where none is given.
     checkins
         CHECKINS; without them the body mass that is moved is unknown.
-    zones
-        Rep zones, lowest first.
+    zones, efforts, bands
+        Rep zones, bands of proximity to failure and of load, lowest first.
     """
     rows = lazy_sets(sets)
     engine = engine_for(sets)
@@ -144,11 +150,14 @@ def bouts_of(
     )
     rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
     # One after the other: together they would need half as much memory again.
-    frame = _with_moved(_summed(rows, zones).collect(engine=engine), facts, checkins)
-    return Bouts(with_looked_up_e1rm(frame, rows, engine), facts, zones, EFFORT_BANDS)
+    frame = _with_moved(_summed(rows, zones, efforts).collect(engine=engine), facts, checkins)
+    frame = with_looked_up_e1rm(frame, rows, engine)
+    return Bouts(frame, facts, zones, efforts, bands, rows, engine)
 
 
-def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
+def _summed(
+    rows: pl.LazyFrame, zones: tuple[RepZone, ...], efforts: tuple[Band, ...]
+) -> pl.LazyFrame:
     """Sum rows per lift and session, without a join on the rows."""
     kg, reps, work = pl.col("_ug"), pl.col("_reps"), pl.col("_work")
     one, each = is_one_sided(), says_each_side()
@@ -199,7 +208,7 @@ def _summed(rows: pl.LazyFrame, zones: tuple[RepZone, ...]) -> pl.LazyFrame:
                 .then(halves)
                 .sum()
                 .cast(pl.UInt32)
-                for i, band in enumerate(EFFORT_BANDS)
+                for i, band in enumerate(efforts)
             },
         )
     )

@@ -6,16 +6,14 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import KEYS, LIFT_WEEK, Bouts, bouts_of
+from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
 from plateline.load.counting import counted, from_exact, is_warm_up
-from plateline.load.door import engine_for, lazy_sets
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, weekly_load_of
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
-from plateline.load.weeks import monday
-from plateline.load.zones import LOAD_BANDS, REP_RANGES, Band, RepZone
+from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.words import conform
 
-__all__ = ["effort", "effort_of", "intensity", "rep_zones", "rep_zones_of"]
+__all__ = ["effort", "effort_of", "intensity", "intensity_of", "rep_zones", "rep_zones_of"]
 
 
 def rep_zones(
@@ -45,7 +43,9 @@ def rep_zones_of(bouts: Bouts) -> pl.DataFrame:
     return conform(_spread(bouts, "z", [zone.name for zone in bouts.zones], "zone"), REP_ZONES)
 
 
-def effort(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
+def effort(
+    sets: Any, *, catalogue: Any = None, bands: tuple[Band, ...] = EFFORT_BANDS
+) -> pl.DataFrame:
     """Return how close to failure the sets (without warm-ups) of every lift and week ended.
 
     Bands are whole reps in reserve, and `not logged`: a set without RIR is shown as such, not
@@ -58,7 +58,7 @@ def effort(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
         One row per client, week, exercise and band that holds a set. Columns at the top of
         `plateline.load`.
     """
-    return bouts_of(sets, catalogue=catalogue).table(effort_of)
+    return bouts_of(sets, catalogue=catalogue, efforts=bands).table(effort_of)
 
 
 def effort_of(bouts: Bouts) -> pl.DataFrame:
@@ -79,30 +79,35 @@ def intensity(
     body mass that is moved. Sets whose share cannot be told stand in the band `not known`,
     with a reason.
     """
-    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
-    engine = engine_for(sets)
-    reference = weekly_load_of(bouts).select(*LIFT_WEEK, "reference_e1rm_kg")
-    body = bouts.frame.select(
-        pl.col("client", "session", "exercise").cast(pl.String), "date", "body_ug", "hands"
+    return bouts_of(sets, catalogue=catalogue, checkins=checkins, bands=bands).table(intensity_of)
+
+
+def intensity_of(bouts: Bouts) -> pl.DataFrame:
+    """Sum the sets behind bouts to `intensity`; a share needs the load of every set."""
+    day = ["client", "date", "exercise"]
+    reference = weekly_load_of(bouts).select(
+        pl.col("client").cast(bouts.frame.schema["client"]),
+        "week",
+        pl.col("exercise").cast(bouts.frame.schema["exercise"]),
+        "reference_e1rm_kg",
     )
+    body = bouts.frame.select(*day, "week", "body_ug", "hands").unique(day)
     loads = (
-        lazy_sets(sets)
-        .filter(~is_warm_up())
-        .select(*KEYS, "load_kg", sets=counted())
-        .group_by(*KEYS, "load_kg")
+        bouts.rows.filter(~is_warm_up())
+        .select(*day, "load_kg", sets=counted())
+        .group_by(*day, "load_kg")
         .agg(pl.col("sets").sum())
-        .collect(engine=engine)
+        .collect(engine=bouts.engine)
     )
     total = pl.col("hands") * pl.col("load_kg") + from_exact(pl.col("body_ug"))
     # Rounded beyond all meaning, so that 80 % is 80 % whatever its last bit.
     share = (total / pl.col("reference_e1rm_kg")).round(9)
     order = pl.coalesce(
-        pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bands)
+        pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bouts.bands)
     )
-    names = {place: band.name for place, band in enumerate(bands)}
+    names = {place: band.name for place, band in enumerate(bouts.bands)}
     table = (
-        loads.join(body, on=KEYS, how="left", nulls_equal=True)
-        .with_columns(week=monday(pl.col("date")))
+        loads.join(body, on=day, how="left")
         .join(reference, on=LIFT_WEEK, how="left")
         .with_columns(_share=share)
         .with_columns(
@@ -120,11 +125,7 @@ def intensity(
             band=pl.col("band_order").replace_strict(names, return_dtype=pl.String),
             share=pl.col("sets") / pl.col("sets").sum().over(LIFT_WEEK),
         )
-        .join(
-            bouts.weeks.with_columns(pl.col("client").cast(pl.String)),
-            on=["client", "week"],
-            how="left",
-        )
+        .join(bouts.weeks, on=["client", "week"], how="left")
         .sort(*LIFT_WEEK, "band_order")
     )
     return conform(table, INTENSITY)

@@ -12,7 +12,8 @@ from plateline.errors import OutputError
 from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.muscles import weekly_muscles_of, weekly_patterns_of, weekly_positions_of
 from plateline.load.periods import weekly_load_of
-from plateline.load.spread import effort_of, rep_zones_of
+from plateline.load.spread import effort_of, intensity_of, rep_zones_of
+from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 
 __all__ = ["WEEKLY_TABLES", "weekly_tables", "write_weekly_tables"]
 
@@ -23,22 +24,33 @@ WEEKLY_TABLES: dict[str, Callable[[Bouts], pl.DataFrame]] = {
     "weekly_patterns": weekly_patterns_of,
     "rep_zones": rep_zones_of,
     "effort": effort_of,
+    "intensity": intensity_of,
 }
 """The weekly tables by the name of the public function that gives each alone."""
 
 
 def weekly_tables(
-    sets: Any, *, catalogue: Any = None, checkins: Any = None
+    sets: Any,
+    *,
+    catalogue: Any = None,
+    checkins: Any = None,
+    zones: tuple[RepZone, ...] = REP_RANGES,
+    efforts: tuple[Band, ...] = EFFORT_BANDS,
+    bands: tuple[Band, ...] = LOAD_BANDS,
 ) -> dict[str, pl.DataFrame]:
-    """Return the weekly tables by name, reading the sets once.
+    """Return the weekly tables by name, made from one summing of the sets.
 
-    Names: `weekly_load, weekly_muscles, weekly_positions, weekly_patterns, rep_zones, effort`;
-    each is what the function of that name returns. A lazy frame (``pl.scan_parquet(...)``)
-    goes through the streaming engine, so the sets may be larger than memory; the tables
-    themselves are in memory (`write_weekly_tables` writes them instead).
+    Names: `weekly_load, weekly_muscles, weekly_positions, weekly_patterns, rep_zones, effort,
+    intensity`; each is what the function of that name returns (with these `zones`, `efforts` and
+    `bands`). A lazy frame (``pl.scan_parquet(...)``) goes through the streaming engine, so the sets
+    may be larger than memory; the tables themselves are in memory (`write_weekly_tables` writes
+    them instead).
     """
+    bouts = bouts_of(
+        sets, catalogue=catalogue, checkins=checkins, zones=zones, efforts=efforts, bands=bands
+    )
     parts: dict[str, list[pl.DataFrame]] = {name: [] for name in WEEKLY_TABLES}
-    for part in bouts_of(sets, catalogue=catalogue, checkins=checkins).parts():
+    for part in bouts.parts():
         for name, make in WEEKLY_TABLES.items():
             parts[name].append(make(part))
     return {name: pl.concat(tables) for name, tables in parts.items()}

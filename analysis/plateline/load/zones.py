@@ -1,6 +1,10 @@
 """Bands in which sets are counted: rep zones, proximity to failure, share of e1RM.
 
 They are data, not code: pass other ones to the functions that take them.
+
+>>> from plateline.load import RepZone, rep_zones
+>>> ours = (RepZone("heavy", 1, 6), RepZone("moderate", 7, 15), RepZone("light", 16, None))
+>>> table = rep_zones(sets, zones=ours)  # doctest: +SKIP
 """
 
 from __future__ import annotations
