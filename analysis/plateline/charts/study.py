@@ -9,11 +9,13 @@ import polars as pl
 from plateline.charts.figure import Figure
 from plateline.charts.lean import lean_rows
 from plateline.charts.marks import amount, layer, quantity, told
-from plateline.charts.theme import DASHES, MAIN, MARK, QUIET, RULE, SERIES
+from plateline.charts.theme import DASHES, MAIN, QUIET, RULE, SERIES
 
 __all__ = ["dose_chart", "effects_chart", "power_chart", "sensitivity_chart"]
 
-ROW_HEIGHT = 26
+ROW_HEIGHT = 24
+TICKS = {"expr": "max(3, width / 60)"}
+"""As many ticks as have room beside each other."""
 PER_WEEK = "difference in rate, % a week"
 
 
@@ -33,7 +35,7 @@ def effects_chart(effects: pl.DataFrame, primary: str) -> Figure:
         pl.col("low").is_finite(),
     )
     return Figure(
-        _forest(rows, primary, facet=True),
+        _forest(rows, primary, grouped=True),
         title="Rep zones compared, model by model",
         alt="Differences in rate of progress with 95 % intervals. " + _said(rows, primary),
         caption="Point: estimate. Line: 95 % interval. The upright line is no difference. "
@@ -50,7 +52,7 @@ def sensitivity_chart(effects: pl.DataFrame, primary: str, contrast: str) -> Fig
         pl.col("low").is_finite(),
     ).with_columns(pl.col("model").str.strip_prefix("sensitivity: "))
     return Figure(
-        _forest(rows, primary, facet=False),
+        _forest(rows, primary, grouped=False),
         title=f"{contrast}, under other choices",
         alt=f"The difference {contrast} under {max(rows.height - 1, 0)} other choices: "
         + _range(rows),
@@ -58,47 +60,51 @@ def sensitivity_chart(effects: pl.DataFrame, primary: str, contrast: str) -> Fig
     )
 
 
-def _forest(rows: pl.DataFrame, primary: str, *, facet: bool) -> dict[str, Any]:
+def _forest(rows: pl.DataFrame, primary: str, *, grouped: bool) -> dict[str, Any]:
+    """Lay intervals out one below the other, under a heading for each contrast where grouped.
+
+    Headings are rows of the one axis: pictures side by side or stacked have a fixed width, which
+    a phone does not.
+    """
     values = lean_rows(
         rows.with_columns(
+            row=pl.format("{}|{}", "contrast", "model"),
             text=pl.format(
                 "{} ({} to {})", *(pl.col(c).round(3) for c in ("effect_pct_week", "low", "high"))
             ),
             first=pl.col("model") == primary,
         ),
         {
-            "m": "model", "c": "contrast", "e": _short("effect_pct_week"), "l": _short("low"), "h": _short("high"),
-            "t": "text", "f": "first", "n": "n_lifters",
+            "r": "row", "m": "model", "e": _short("effect_pct_week"), "l": _short("low"),
+            "h": _short("high"), "t": "text", "f": "first", "n": "n_lifters",
         },
     )  # fmt: skip
-    order = rows["model"].unique(maintain_order=True).to_list()
+    order = []
+    for contrast in rows["contrast"].unique(maintain_order=True):
+        models = rows.filter(pl.col("contrast") == contrast)["model"]
+        order += [f"{contrast}|"] * grouped + [f"{contrast}|{model}" for model in models]
+    heading = "split(datum.value, '|')[1] == ''"
     y = {
-        "field": "m", "type": "nominal", "sort": order,
-        "axis": {"title": None, "labelLimit": 230, "domain": False, "ticks": False},
+        "field": "r", "type": "nominal", "sort": order, "scale": {"domain": order},
+        "axis": {
+            "title": None, "labelLimit": 230, "domain": False, "ticks": False,
+            "labelExpr": f"split(datum.value, '|')[{heading} ? 0 : 1]",
+            "labelFontWeight": {"condition": {"test": heading, "value": "bold"}, "value": "normal"},
+        },
     }  # fmt: skip
     colour = {"condition": {"test": "datum.f", "value": MAIN}, "value": QUIET}
     tips = told(("m", "Model"), ("t", "Difference, % a week"), ("n", "Lifters"))
-    layers = [
-        layer({"type": "rule", "color": RULE, "strokeWidth": 1.5}, x={"datum": 0}),
-        layer({"type": "rule", "strokeWidth": 2}, y=y, color=colour,
-              x=quantity("l", PER_WEEK, grid=True), x2={"field": "h"}, tooltip=tips),
-        layer({"type": "point", "filled": True, "size": 52, "opacity": 1}, y=y, color=colour,
-              x=amount("e"), tooltip=tips),
-    ]  # fmt: skip
-    height = ROW_HEIGHT * max(len(order), 1)
-    if not facet:
-        return {"data": {"values": values}, "height": height, "layer": layers}
-    contrasts = rows["contrast"].unique(maintain_order=True).to_list()
     return {
         "data": {"values": values},
-        "facet": {
-            "row": {
-                "field": "c", "type": "nominal", "sort": contrasts,
-                "header": {"title": None, "labelAngle": 0, "labelOrient": "top",
-                           "labelAnchor": "start", "labelFontWeight": "bold"},
-            }
-        },
-        "spec": {"height": height, "width": 300, "layer": layers},
+        "height": ROW_HEIGHT * max(len(order), 1),
+        "layer": [
+            layer({"type": "rule", "color": RULE, "strokeWidth": 1.5}, x={"datum": 0}),
+            layer({"type": "rule", "strokeWidth": 2}, y=y, color=colour,
+                  x=quantity("l", PER_WEEK, grid=True, tickCount=TICKS), x2={"field": "h"},
+                  tooltip=tips),
+            layer({"type": "point", "filled": True, "size": 52, "opacity": 1}, y=y, color=colour,
+                  x=amount("e"), tooltip=tips),
+        ],
     }  # fmt: skip
 
 
@@ -186,7 +192,7 @@ def power_chart(power: pl.DataFrame) -> Figure:
         "height": 220,
         "data": {"values": values},
         "layer": [
-            layer({"type": "rule", "color": MARK, "strokeDash": [4, 3]}, y={"datum": 0.8}),
+            layer({"type": "rule", "color": QUIET, "strokeDash": [4, 3]}, y={"datum": 0.8}),
             layer({"type": "line", "strokeWidth": 2, "point": {"filled": True, "size": 36}},
                   x={"field": "n", "type": "quantitative", "scale": {"type": "log", "base": 2},
                      "axis": {"title": "lifters with both zones",
