@@ -9,19 +9,9 @@ import polars as pl
 import pytest
 
 from plateline.trend import lift_status, targets
-from plateline.trend.easy import easy_days, easy_sets
+from plateline.trend.easy import easy_days
 
 from .lifters import AS_OF, lifter, turning
-
-
-def test_an_easy_set_is_lighter_with_hardly_more_repetitions_and_no_reserve():
-    log_load = 100 * np.log([60, 80, 100, 100, 85, 85, 100])
-    reps = np.array([12.0, 8.0, 8.0, 5.0, 14.0, 8.0, 3.0])
-    y = log_load + 100 * np.log(30 + reps)
-    logged = np.array([False] * 5 + [True] + [False])
-    found = easy_sets(np.array([0, 6]), log_load, y, logged)
-    # two warm-ups; not the tired set, the back-off set, the set that was judged, the next day
-    assert found.tolist() == [True, True, False, False, False, False, False]
 
 
 def test_an_easy_day_seems_as_much_weaker_as_it_is_lighter():

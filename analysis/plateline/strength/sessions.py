@@ -7,6 +7,7 @@ from typing import Any
 import polars as pl
 
 from plateline.strength.curves import STEEPNESS, depth
+from plateline.strength.easy import without_easy_sets
 from plateline.strength.equations import LARGEST_REPS, e1rm
 from plateline.strength.evidence import HARD_SET_RIR, has_e1rm, set_evidence
 from plateline.words import LIFT_SESSIONS, conform
@@ -65,9 +66,10 @@ def lift_sessions(
     most precise. `e1rm_kg` is Epley's for that set, null above its window
     and where the body mass in the load is not known. `weight` is the
     precision against the best day of that lift (0 to 1). Sets that carry a doubt (`flag`, such as
-    a tenfold load) do not count where the day has others.
+    a tenfold load) do not count where the day has others, nor do unmarked warm-ups.
     """
-    evidence = _without_doubts(set_evidence(sets, catalogue=catalogue, checkins=checkins))
+    evidence = set_evidence(sets, catalogue=catalogue, checkins=checkins)
+    evidence = without_easy_sets(_without_doubts(evidence))
     scale = lift_scale(evidence)
     precision = pl.col("error_sd") ** -2
     fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("set_index").clip(upper_bound=5)

@@ -56,11 +56,6 @@ SLIP_NEIGHBOURS = 9
 """Sets to each side that a doubtful set is set against: two to four sessions."""
 SLIP_STEP_PCT = 7.0
 """Sets closer than this to both sets beside them are not looked at: a matter of speed alone."""
-EASY_LOAD_PCT = 8.0
-EASY_SHARE = 0.7
-"""Without a reserve, a set or day that is lighter by more than this, and seems weaker by at
-least this share of what it is lighter, was easy: a steep rep curve takes half at most. Light
-weeks take a tenth to a fifth off the load (common practice, no source)."""
 TAIL_FREEDOM = 10.0
 """Degrees of freedom of the Student t that residuals are weighted by (Lange, Little & Taylor
 1989, J Am Stat Assoc 84:881-896, who fix 4). With typing errors and easy days left out, 4 takes

@@ -8,9 +8,9 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
+from plateline.strength.easy import without_easy_sets
 from plateline.strength.sessions import SET_FATIGUE
 from plateline.trend.assumptions import DAY_SD_PCT, LATER_SET_SD_PCT
-from plateline.trend.easy import easy_sets
 from plateline.trend.slips import slips
 
 __all__ = ["Counted", "counted_sets"]
@@ -68,15 +68,7 @@ def counted_sets(evidence: pl.DataFrame) -> Counted:
         every = np.diff(np.r_[sets.first, len(slip)])
         left_out = beside[beside < every]
         sets = _arrays(sets.frame.filter(pl.Series(~slip)))
-    logged = sets.frame["rir_logged"].to_numpy()
-    easy = easy_sets(sets.first, sets.log_load, sets.y, logged)
-    if not easy.any():
-        return replace(sets, left_out=left_out)
-    # An easy set tires nobody.
-    before = np.cumsum(easy) - easy
-    before = before - np.repeat(before[sets.first], np.diff(np.r_[sets.first, len(easy)]))
-    fewer = sets.frame.with_columns(pl.col("set_index") - pl.Series(before.astype(np.int32)))
-    return replace(_arrays(fewer.filter(pl.Series(~easy))), left_out=left_out)
+    return replace(_arrays(without_easy_sets(sets.frame)), left_out=left_out)
 
 
 def _arrays(evidence: pl.DataFrame) -> Counted:

@@ -28,6 +28,9 @@ Whole = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 
+TOGETHER = 50_000
+"""Doubtful sets looked at together, which bounds the memory."""
+
 LARGEST_SHARE = 0.5
 """A lift of which more would go is not understood; nothing of it goes."""
 
@@ -45,9 +48,15 @@ def slips(lift: Whole, day: Whole, y: Floats, log_load: Floats, var: Floats) -> 
         One entry a set; strength and load in %, the variance of the strength beside them.
     """
     found = np.zeros(len(lift), dtype=bool)
-    at = _candidates(lift, y)
-    if not len(at):
-        return found
+    doubtful = _candidates(lift, y)
+    for low in range(0, len(doubtful), TOGETHER):
+        at = doubtful[low : low + TOGETHER]
+        found[at] = _apart(at, lift, day, y, log_load, var)
+    return found & _leaves_some(lift, found)
+
+
+def _apart(at: Whole, lift: Whole, day: Whole, y: Floats, log_load: Floats, var: Floats) -> Flags:
+    """Say which of some sets are far from their neighbours and from the rest of their day."""
     around = _around(lift, at)
     level = row_median(y[around.index], around.inside)
     scatter = row_median(np.abs(y[around.index] - level[:, None]), around.inside)
@@ -58,8 +67,7 @@ def slips(lift: Whole, day: Whole, y: Floats, log_load: Floats, var: Floats) -> 
     same_day = around.inside & (day[around.index] == day[at, None])
     same_day &= around.index != at[:, None]
     beside = _masked_median(y[around.index] - level[:, None], same_day)
-    found[at] = (np.abs(away) > reach) & (np.abs(away - beside) > reach)
-    return found & _leaves_some(lift, found)
+    return (np.abs(away) > reach) & (np.abs(away - beside) > reach)
 
 
 def _candidates(lift: Whole, y: Floats) -> Whole:
