@@ -7,15 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plateline.log.limits import heaviest_kg
-from plateline.log.values import (
-    POUND_KG,
-    Unreadable,
-    read_effort,
-    read_feel,
-    read_load,
-    read_reps,
-    read_rest_s,
-)
+from plateline.log.value_effort import read_effort, read_feel, read_rest_s
+from plateline.log.value_load import read_load
+from plateline.log.value_reps import read_reps
+from plateline.log.values import POUND_KG, Unreadable
 
 
 def test_a_pound_is_the_international_one() -> None:

@@ -27,7 +27,9 @@ from plateline.log.reading import PART, Options, Part, read_part
 from plateline.log.settle import LONGEST_NAME
 from plateline.log.table import Table, split_rows
 from plateline.log.tally import Tally
-from plateline.log.values import HIGHEST_RIR, MOST_ASSISTANCE_KG, MOST_REPS, POUND_KG
+from plateline.log.value_effort import HIGHEST_RIR
+from plateline.log.value_reps import MOST_REPS
+from plateline.log.values import MOST_ASSISTANCE_KG, POUND_KG
 from plateline.words import REJECTED, SetKind
 
 __all__ = ["read_clean"]

@@ -16,7 +16,8 @@ from plateline.log.headers import Header
 from plateline.log.kinds import KindReader
 from plateline.log.numbers import decimal_mark, plain, read_number
 from plateline.log.table import Table
-from plateline.log.values import Unreadable, read_load, read_unit
+from plateline.log.value_load import read_load
+from plateline.log.values import Unreadable, read_unit
 
 __all__ = ["name_by_content"]
 

@@ -11,22 +11,14 @@ from plateline.log.dates import DateReader
 from plateline.log.drafts import Draft
 from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words, is_yes
 from plateline.log.limits import heaviest_kg
-from plateline.log.notation import NotedSet, parse_sets
+from plateline.log.notation import parse_sets
+from plateline.log.notation_sets import NotedSet
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.tally import Tally
-from plateline.log.values import (
-    MOST_ASSISTANCE_KG,
-    Load,
-    Reps,
-    SetsRefused,
-    Unreadable,
-    read_effort,
-    read_feel,
-    read_load,
-    read_reps,
-    read_rest_s,
-    read_unit,
-)
+from plateline.log.value_effort import read_effort, read_feel, read_rest_s
+from plateline.log.value_load import Load, read_load
+from plateline.log.value_reps import Reps, read_reps
+from plateline.log.values import MOST_ASSISTANCE_KG, SetsRefused, Unreadable, read_unit
 from plateline.words import SetKind
 
 __all__ = ["FIELDS", "Settler"]

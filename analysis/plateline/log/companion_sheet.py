@@ -1,0 +1,137 @@
+"""A file beside the log, as rows of text under the contract's columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import polars as pl
+
+from plateline.errors import InputFileError, MissingColumnError
+from plateline.log.files import WORKBOOK_ENDINGS, decode, read_bytes
+from plateline.log.headers import closest, read_header
+from plateline.log.numbers import DecimalMark, decimal_mark, is_missing, plain
+from plateline.log.table import DELIMITERS, Row, split_rows
+from plateline.log.values import Unreadable
+from plateline.words import REJECTED, Schema
+
+__all__ = ["Sheet", "read_sheet"]
+
+
+SYNONYMS = "companions.csv"
+
+
+@dataclass
+class Sheet:
+    """A companion file as rows of text under the contract's columns."""
+
+    name: str
+    rows: list[tuple[Row, dict[str, str]]]
+    units: dict[str, str] = field(default_factory=dict)
+    mark: DecimalMark | None = None
+    faults: list[tuple[str, int, str, str, str, str]] = field(default_factory=list)
+    _row: Row = field(default_factory=lambda: Row(0, [], ""))
+
+    def texts(self, column: str) -> list[str]:
+        """Return the filled cells of a column."""
+        return [cells[column] for _, cells in self.rows if cells.get(column)]
+
+    def fill(
+        self, schema: Schema, read: Callable[[dict[str, str]], dict[str, object]]
+    ) -> pl.DataFrame:
+        """Read every row with `read`; rows that raise :class:`Unreadable` become faults."""
+        good: list[dict[str, object]] = []
+        for row, cells in self.rows:
+            self._row = row
+            try:
+                good.append(read(cells))
+            except Unreadable as fault:
+                self.fault(fault)
+        return pl.DataFrame(good, schema=schema, orient="row")
+
+    def fault(self, fault: Unreadable, reason: str | None = None) -> None:
+        """Keep a fault of the row that is being read."""
+        column, value = fault.column or "row", fault.value or ""
+        self.faults.append(
+            (
+                self.name,
+                self._row.line,
+                column,
+                value[:200],
+                reason or fault.reason,
+                self._row.text[:2000],
+            )
+        )
+
+    def close(self, rejected: list[pl.DataFrame] | None) -> None:
+        """Hand faults over, or refuse the file when there is no place for them."""
+        if not self.faults:
+            return
+        if rejected is not None:
+            rejected.append(pl.DataFrame(self.faults, schema=REJECTED, orient="row"))
+            return
+        shown = " ".join(f"Line {f[1]}, {f[2]}: {f[4]}" for f in self.faults[:3])
+        more = f" ({len(self.faults) - 3} more rows are at fault.)" if len(self.faults) > 3 else ""
+        raise InputFileError(f"{self.name} cannot be read whole. {shown}{more}")
+
+
+def read_sheet(path: Path, schema: Schema, needed: Sequence[str]) -> Sheet:
+    """Read a file beside the log into rows of text.
+
+    Raises
+    ------
+    InputFileError
+        When the file cannot be read.
+    MissingColumnError
+        When a needed column is not there.
+    """
+    name = path.name
+    data = read_bytes(path)
+    if path.suffix.lower() in WORKBOOK_ENDINGS:
+        from plateline.log.workbook import read_workbook
+
+        tables = read_workbook(path, name)
+        options = [[*t.above, *([t.header_row] if t.header_row else []), *t.rows] for t in tables]
+    else:
+        text = decode(data, name).text
+        options = [split_rows(text, delimiter) for delimiter in DELIMITERS]
+    best: tuple[int, int, list[Row]] = (-1, 0, [])
+    for rows in options:
+        for position, row in enumerate(rows[:20]):
+            known = len({c for c in (_column(t, schema) for t in row.cells) if c})
+            if known > best[0]:
+                best = (known, position, rows)
+    _, position, rows = best
+    header = rows[position] if rows else Row(1, [], "")
+    columns = [_column(t, schema) for t in header.cells]
+    for column in needed:
+        if column not in columns:
+            seen = [c.strip() for c in header.cells if c.strip()][:20]
+            near = closest(column, seen, SYNONYMS)
+            hint = f" Closest: {', '.join(map(repr, near))}." if near else ""
+            raise MissingColumnError(
+                f"{name} has no column {column}; its headers are {', '.join(map(repr, seen))}.{hint}"
+            )
+    units = {
+        c: u for t, c in zip(header.cells, columns, strict=True)
+        if c and (u := read_header(t.strip(), SYNONYMS).unit)
+    }  # fmt: skip
+    filled: list[tuple[Row, dict[str, str]]] = []
+    for row in rows[position + 1 :]:
+        cells: dict[str, str] = {}
+        for column, cell in zip(columns, row.cells, strict=False):
+            if column and column not in cells and not is_missing(cell):
+                cells[column] = cell.strip()
+        if cells:
+            filled.append((row, cells))
+    numbers = [
+        plain(t) for _, cells in filled for c, t in cells.items() if schema.get(c) == pl.Float64
+    ]
+    numbers += [plain(cells["body_mass"]) for _, cells in filled if "body_mass" in cells]
+    return Sheet(name, filled, units, decimal_mark(numbers))
+
+
+def _column(text: str, schema: Schema) -> str | None:
+    """Return the column of this file that a header names."""
+    return next((c for c in read_header(text.strip(), SYNONYMS).columns if c in schema), None)

@@ -1,0 +1,105 @@
+"""Effort, rest and feel: what people write beside a set."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Literal
+
+from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
+from plateline.log.values import FAILED, Unreadable, check_length
+
+__all__ = ["HIGHEST_RIR", "read_effort", "read_feel", "read_rest_s"]
+
+
+HIGHEST_RIR = 30.0
+
+
+def read_effort(
+    text: str, scale: Literal["rir", "rpe"], mark: DecimalMark | None = None
+) -> float | None:
+    """Read an effort cell into reps in reserve; None where it holds nothing.
+
+    RIR is taken as it is; RPE on the scale of repetitions in reserve (Zourdos et al. 2016,
+    J Strength Cond Res 30:267-275) as 10 - RPE. The scale words 9.5 as "no further
+    repetition, but more load": read as 0.5, it overstates the reserve by half a rep.
+
+    Raises
+    ------
+    Unreadable
+        When the text is no number of the scale.
+    """
+    if is_missing(text):
+        return None
+    check_length(text, scale.upper())
+    cell = plain(text).casefold().strip(" .()@")
+    if re.fullmatch(FAILED, cell):
+        return 0.0
+    if "rir" in cell:
+        scale = "rir"
+    elif "rpe" in cell:
+        scale = "rpe"
+    cell = re.sub(r"(?:rpe|rir)", "", cell).strip(" @:=.()")
+    cell = re.sub(r" ?/ ?10$", "", cell) if scale == "rpe" else cell
+    cell = re.sub(r"^~|(?<=\d)\+$", "", cell)
+    between = re.fullmatch(r"(\d+(?:[.,]\d+)?) ?(?:-|–|/|to|bis) ?(\d+(?:[.,]\d+)?)", cell)
+    if between:
+        ends = [read_number(e, mark) for e in between.groups()]
+        number = None if None in ends else sum(e for e in ends if e is not None) / 2
+    else:
+        number = read_number(cell, mark)
+    name = scale.upper()
+    if number is None:
+        raise Unreadable(
+            f"The {name} {text.strip()!r} is not a number; write it like {'2' if scale == 'rir' else '8'}."
+        )
+    if not math.isfinite(number):
+        raise Unreadable(f"The {name} {text.strip()!r} is not a finite number.")
+    if scale == "rpe":
+        if not 1 <= number <= 10:
+            raise Unreadable(f"The RPE {text.strip()!r} is outside 1 to 10.")
+        return 10.0 - number
+    if not 0 <= number <= HIGHEST_RIR:
+        raise Unreadable(f"The RIR {text.strip()!r} is outside 0 to {HIGHEST_RIR:g}.")
+    return number
+
+
+def read_rest_s(
+    text: str, in_minutes: bool = False, mark: DecimalMark | None = None
+) -> float | None:
+    """Read a rest (`90`, `90 s`, `1:30`, `2 min`, `2'`, `1m30s`) into seconds."""
+    if is_missing(text):
+        return None
+    check_length(text, "rest")
+    cell = plain(text).casefold()
+    clock = re.fullmatch(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{2})(?:\.\d+)?(?: ?(?:min|m))?", cell)
+    if clock:
+        hours, minutes, seconds = (int(g or 0) for g in clock.groups())
+        return float(hours * 3600 + minutes * 60 + seconds)
+    mixed = re.fullmatch(r"(\d+) ?(?:m|min|mins|')\.? ?(\d{1,2}) ?(?:s|sec|sek|'')?\.?\"?", cell)
+    if mixed:
+        return float(int(mixed.group(1)) * 60 + int(mixed.group(2)))
+    found = re.fullmatch(
+        r"([\d.,]+) ?(s|secs?|seconds?|sek\.?|sekunden|''|\"|m|mins?|minutes?|minuten|minutos|minuti|')?\.?",
+        cell,
+    )
+    number = read_number(found.group(1), mark) if found else None
+    if number is None or not found or not math.isfinite(number) or number > 36_000:
+        raise Unreadable(f"The rest {text.strip()!r} is no time; write seconds, such as 90.")
+    name = found.group(2) or ("m" if in_minutes else "s")
+    return number * 60 if name.startswith("m") or name == "'" else number
+
+
+def read_feel(text: str, mark: DecimalMark | None = None) -> float | None:
+    """Read a feel rating, 1 to 5 (`4`, `4/5`, a run of stars)."""
+    if is_missing(text):
+        return None
+    check_length(text, "feel")
+    cell = plain(text)
+    stars = re.fullmatch(r"([★*⭐]+)☆*", cell)
+    number = (
+        float(len(stars.group(1))) if stars else read_number(re.sub(r" ?/ ?5$", "", cell), mark)
+    )
+    if number is None or not 1 <= number <= 5:
+        raise Unreadable(f"The feel {text.strip()!r} is not a rating from 1 to 5.")
+    return number
