@@ -43,37 +43,6 @@ TARGETS_HOW = (
     "when the bottom is missed twice, take one off. Accessory lifts keep their load until every "
     "round reaches the top of its range."
 )
-LEVERS_INTRO",
-    "NO_LEVERS",
-    "NO_TARGET",
-    "NO_TARGETS",
-    "SWAPS_LABEL",
-    "TARGETS_CAPTION",
-    "TARGETS_HOW",
-    "jumps",
-    "kind_words",
-    "last_done",
-    "later_words",
-    "leave_alone",
-    "listed",
-    "no_load",
-    "on_plates",
-    "plates_interval",
-    "prescription",
-]
-
-Row = Mapping[str, Any]
-
-TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval, then what was last done)"
-NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
-NO_TARGET = "no load can be told yet"
-TARGETS_HOW = (
-    "A load is for the middle of the rep range at the reserve that is prescribed, on the nearest "
-    "step, and not below one that was last done as prescribed; of several sets the first is to "
-    "reach the top, since reps fall from set to set. When "
-    "the top is reached with that reserve in hand, add one step; when the bottom is missed twice, "
-    "take one off. Accessory lifts keep their load until every round reaches the top of its range."
-)
 LEVERS_INTRO = (
     "One change at a time, the first that fits; what the log says for each stands beside it."
 )
