@@ -9,12 +9,13 @@ import polars as pl
 from plateline.exercises import annotate, load_catalogue
 from plateline.exercises.logbook import Logbook
 from plateline.study.cohort import SEPARATE_RANGES, Cohort, simulate_cohort, zone_effect
+from plateline.study.study import Study, run_study
 from plateline.words import CHECKINS, PLAN, REJECTED
 
 
 @cache
 def cohort(
-    heavy: float = 0.0, long: float = 0.0, *, lifters: int = 120, confounding: float = 1.0,
+    heavy: float = 0.0, long: float = 0.0, *, lifters: int = 80, confounding: float = 1.0,
     switch_share: float = 0.5, seed: int = 3,
 ) -> Cohort:  # fmt: skip
     """Return a cohort whose true differences from 6-12 reps are `heavy` and `long`, % a week."""
@@ -38,3 +39,9 @@ def logbook(made: Cohort) -> Logbook:
     return Logbook(
         sets=made.sets, clients=made.clients, catalogue=catalogue, names=names, account={}, **empty
     )
+
+
+@cache
+def studied(heavy: float = 0.2, long: float = -0.2, *, lifters: int = 80) -> Study:
+    """Return the study of a cohort, made once however many tests look at it."""
+    return run_study(logbook(cohort(heavy, long, lifters=lifters)))

@@ -9,7 +9,6 @@ import pytest
 
 from plateline.charts.study import dose_chart, effects_chart, power_chart, sensitivity_chart
 from plateline.charts.validation import calibration_chart, roc_chart
-from plateline.study.study import run_study
 
 from . import groups
 
@@ -18,7 +17,7 @@ CONTRAST = "13-20 reps against 6-12 reps"
 
 @pytest.fixture(scope="module")
 def figures():
-    study = run_study(groups.logbook(groups.cohort(0.1, -0.1)))
+    study = groups.studied()
     primary = study.facts["primary"]
     curves = pl.DataFrame(
         {

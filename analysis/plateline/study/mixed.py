@@ -15,7 +15,7 @@ import numpy as np
 import polars as pl
 
 from plateline.study.design import Design, adjustment_columns, reference, zone_columns
-from plateline.study.models import codes, counts, informative_zones, zone_contrasts
+from plateline.study.effects import codes, counts, informative_zones, zone_contrasts
 from plateline.study.zones import ZONES
 
 __all__ = ["MAX_LIFTERS", "MIXED", "mixed_rows", "sample_lifters"]

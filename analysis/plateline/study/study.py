@@ -14,8 +14,9 @@ from plateline.errors import InputFileError, NoResultError
 from plateline.study.blocks import BLOCK_MOMENTS, BlocksBy
 from plateline.study.design import reference
 from plateline.study.differences import differences
+from plateline.study.effects import effects_frame
 from plateline.study.mixed import mixed_rows
-from plateline.study.models import effect_rows, effects_frame, primary_model
+from plateline.study.models import effect_rows, primary_model
 from plateline.study.naive import naive_rows
 from plateline.study.outcome import exchange_rates, with_rates
 from plateline.study.portions import Gathered, gather, portions
