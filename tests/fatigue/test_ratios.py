@@ -1,37 +1,21 @@
-"""Acute and chronic load, weeks, monotony: published examples and algebra."""
+"""Acute and chronic load, week against week: published examples and algebra."""
 
 from __future__ import annotations
-
-from pathlib import Path
 
 import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.load.rows import MONDAY, day, log, work
+from tests.load.rows import day, log, work
 
-from plateline.errors import UnknownNameError
-from plateline.fatigue import CRITICISM, load_ratios, monotony_strain, week_change
+from plateline.fatigue import CRITICISM, load_ratios, week_change
 from plateline.fatigue.ratios import (
     coupled_from_uncoupled,
     daily_ratios,
-    monotony_of_weeks,
     uncoupled_from_coupled,
 )
 
-
-def three_athletes() -> pl.DataFrame:
-    """Daily loads of three athletes over 28 days.
-
-    The example of Menaspa (Br J Sports Med 51:618) that Williams et al. 2017 (Br J Sports Med
-    51:209-210) recompute; that these are his athletes is inferred from the match of all results.
-    """
-    return pl.read_csv(Path(__file__).with_name("load_three_athletes.csv")).select(
-        client=pl.col("athlete").cast(pl.String),
-        measure=pl.lit("load"),
-        date=pl.lit(MONDAY) + pl.duration(days=pl.col("day") - 1),
-        load=pl.col("load"),
-    )
+from .logs import series, three_a_week, three_athletes
 
 
 def last_day(loads: pl.DataFrame) -> pl.DataFrame:
@@ -86,18 +70,6 @@ class TestAlgebra:
             assert coupled == pytest.approx(coupled_from_uncoupled(uncoupled), rel=1e-12, abs=1e-12)
 
 
-def series(loads: list[float | None]) -> pl.DataFrame:
-    return pl.DataFrame(
-        {
-            "client": ["ann"] * len(loads),
-            "measure": ["load"] * len(loads),
-            "date": [day(n) for n in range(len(loads))],
-            "load": loads,
-        },
-        schema_overrides={"load": pl.Float64},
-    )
-
-
 class TestEdges:
     def test_constant_load_is_one(self):
         table = last_day(series([100.0] * 40))
@@ -125,11 +97,6 @@ class TestEdges:
 
     def test_the_criticism_is_there_to_be_shown(self):
         assert "Impellizzeri" in CRITICISM
-
-
-def three_a_week(weeks: int, load_kg: float = 100, **common) -> pl.DataFrame:
-    days = [7 * week + d for week in range(weeks) for d in (0, 2, 4)]
-    return log(*[work("Back squat", load_kg, 10, date=day(d)) for d in days], **common)
 
 
 class TestFromALog:
@@ -160,7 +127,7 @@ class TestFromALog:
         assert table["reason"].item() == "less than 28 days of log"
 
     def test_nothing_gives_empty_tables(self):
-        for table in (load_ratios(log()), week_change(log()), monotony_strain(log())):
+        for table in (load_ratios(log()), week_change(log())):
             assert table.is_empty()
 
 
@@ -190,69 +157,3 @@ class TestWeekChange:
         table = week_change(sets)
         assert table["volume_load_change_pct"].to_list() == [None, None]
         assert table["hard_sets_change_pct"].to_list() == [None, 0.0]
-
-
-class TestMonotony:
-    """Foster 1998 (Med Sci Sports Exerc 30:1164-1168): mean over SD, and load times monotony."""
-
-    weeks = three_athletes().with_columns(week=pl.col("date").dt.truncate("1w"))
-
-    def row(self, athlete: str, week: int, ddof: int = 1) -> dict:
-        table = monotony_of_weeks(self.weeks, ddof)
-        chosen = (pl.col("client") == athlete) & (pl.col("week") == day(7 * (week - 1)))
-        return table.filter(chosen).row(0, named=True)
-
-    @pytest.mark.parametrize(
-        ("athlete", "week", "load", "mean", "sd", "monotony", "strain"),
-        [
-            ("3", 2, 210, 30, 23.2737, 1.2890, 270.69),
-            ("3", 4, 350, 50, 42.7200, 1.1704, 409.64),
-            ("2", 3, 280, 40, 5.0000, 8.0000, 2240.00),
-        ],
-    )
-    def test_weeks_computed_elsewhere(self, athlete, week, load, mean, sd, monotony, strain):
-        """Computed with a general-purpose statistics library; no printed daily example exists."""
-        row = self.row(athlete, week)
-        assert row["week_load"] == load
-        assert row["mean_per_day"] == pytest.approx(mean)
-        assert row["sd_per_day"] == pytest.approx(sd, abs=5e-5)
-        assert row["monotony"] == pytest.approx(monotony, abs=5e-5)
-        assert row["strain"] == pytest.approx(strain, abs=5e-3)
-
-    def test_the_population_deviation_gives_1_0801_times_as_much(self):
-        ratio = self.row("3", 2, ddof=0)["monotony"] / self.row("3", 2)["monotony"]
-        assert ratio == pytest.approx((7 / 6) ** 0.5)
-
-    def test_the_same_load_every_day_has_no_monotony(self):
-        row = self.row("1", 1)
-        assert row["sd_per_day"] == 0.0
-        assert row["monotony"] is None
-        assert row["strain"] is None
-        assert "same load every day" in row["reason"]
-
-    def test_a_printed_ratio(self):
-        """BMJ Military Health 168(4):314-319, Table 1: 790 / 897 = 0.88."""
-        sd = 897.0
-        spread = sd * (6 / 7) ** 0.5  # three days up, three down, one at the mean: SD = 897
-        loads = [790 + spread] * 3 + [790 - spread] * 3 + [790]
-        days = series(loads).with_columns(week=pl.col("date").dt.truncate("1w"))
-        row = monotony_of_weeks(days).row(0, named=True)
-        assert row["sd_per_day"] == pytest.approx(897 * (6 * 6 / 7 / 6) ** 0.5, rel=1e-9)
-        assert pytest.approx(0.88, abs=0.005) == 790 / 897
-
-    def test_a_log(self):
-        table = monotony_strain(three_a_week(3))
-        loads = [1000.0, 0.0, 1000.0, 0.0, 1000.0, 0.0, 0.0]
-        mean = 3000 / 7
-        sd = (sum((load - mean) ** 2 for load in loads) / 6) ** 0.5
-        assert table["monotony"].to_list() == pytest.approx([mean / sd] * 3)
-        assert table["strain"].to_list() == pytest.approx([3000 * mean / sd] * 3)
-
-    def test_a_partial_week_has_none(self):
-        table = monotony_strain(three_a_week(3).filter(pl.col("date") < day(18)))
-        assert table["monotony"][2] is None
-        assert table["reason"][2] == "the week is partial"
-
-    def test_an_unknown_deviation_is_refused(self):
-        with pytest.raises(UnknownNameError, match="no standard deviation 'other'"):
-            monotony_strain(three_a_week(3), sd="other")

@@ -54,8 +54,9 @@ from plateline.fatigue.checkins import AIMS_PCT_WEEK, body_mass_trend, hooper
 from plateline.fatigue.daily import daily_load
 from plateline.fatigue.explain import explain_month
 from plateline.fatigue.impulse import fit_impulse_response
+from plateline.fatigue.monotony import monotony_strain
 from plateline.fatigue.overreaching import alarm_study
-from plateline.fatigue.ratios import CRITICISM, load_ratios, monotony_strain, week_change
+from plateline.fatigue.ratios import CRITICISM, load_ratios, week_change
 from plateline.fatigue.ready import readiness
 from plateline.fatigue.relative import federation_points, relative_strength
 from plateline.fatigue.responses import impulse_response

@@ -46,35 +46,24 @@ _SHARE: Schema = {
 
 _EFFORT: Schema = {"mean_rir": pl.Float64, "rir_known_share": pl.Float64}
 
-WEEKLY_LOAD: Schema = (
-    {"client": pl.String, "week": pl.Date, "exercise": pl.String}
+_PERIOD: Schema = (
+    {"exercise": pl.String}
     | _WORK
     | _SHARE
     | _EFFORT
     | {"sessions": pl.Int64, "is_partial": pl.Boolean, "reason": pl.String}
 )
 
-MONTHLY_LOAD: Schema = (
-    {"client": pl.String, "month": pl.Date, "exercise": pl.String}
-    | _WORK
-    | _SHARE
-    | _EFFORT
-    | {"sessions": pl.Int64, "is_partial": pl.Boolean, "reason": pl.String}
-)
+WEEKLY_LOAD: Schema = {"client": pl.String, "week": pl.Date} | _PERIOD
 
-BLOCK_LOAD: Schema = (
-    {
-        "client": pl.String,
-        "block": pl.String,
-        "start": pl.Date,
-        "end": pl.Date,
-        "exercise": pl.String,
-    }
-    | _WORK
-    | _SHARE
-    | _EFFORT
-    | {"sessions": pl.Int64, "is_partial": pl.Boolean, "reason": pl.String}
-)
+MONTHLY_LOAD: Schema = {"client": pl.String, "month": pl.Date} | _PERIOD
+
+BLOCK_LOAD: Schema = {
+    "client": pl.String,
+    "block": pl.String,
+    "start": pl.Date,
+    "end": pl.Date,
+} | _PERIOD
 
 SESSION_LOAD: Schema = (
     {"client": pl.String, "date": pl.Date, "session": pl.String, "exercises": pl.Int64}

@@ -1,0 +1,167 @@
+"""Least squares of the fitness-fatigue model at every pair of time constants of a grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+__all__ = ["FATIGUE_DAYS", "FITNESS_DAYS", "GAIN_BOUND", "Array", "Grid", "decayed", "gain_bounds"]
+
+Array = npt.NDArray[np.float64]
+
+FITNESS_DAYS = np.geomspace(10.0, 80.0, 15)
+FATIGUE_DAYS = np.geomspace(2.0, 40.0, 15)
+"""Time constants that are tried. Published ones lie at 4 to 74 days (review in Int J Sports
+Physiol Perform 17(5):810); fitness must last longer than fatigue."""
+
+LEAST_SPREAD = 1.2
+"""Fitness lasts at least this many times as long as fatigue: nearer than that the two are one."""
+
+GAIN_BOUND = 10.0
+"""Gains are bounded to 0 and ten times what moves performance by its own range in a steady state
+of average load."""
+
+REGION_LEVEL = 0.9
+IDENTIFIABLE_FACTOR = 2.0
+"""Constants are called identifiable when all of them lie within a factor of two over the whole
+90 % region, and the region does not end at the edge of what was tried."""
+
+
+def decayed(load: Array, taus: npt.ArrayLike) -> Array:
+    """Return exponentially decayed sums of load, one column per time constant."""
+    from scipy.signal import lfilter
+
+    distinct, place = np.unique(np.asarray(taus, dtype=float), return_inverse=True)
+    columns = [lfilter([1.0], [1.0, -np.exp(-1.0 / tau)], load) for tau in distinct]
+    return np.column_stack(columns)[:, place.ravel()]
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Least squares at every pair of time constants."""
+
+    taus: Array  # pairs x 2
+    coefficients: Array  # pairs x 3: p0, k1, k2
+    covariances: Array  # pairs x 3 x 3, without the error variance
+    sse: Array
+    tests: int
+    edges: tuple[float, float, float, float]
+
+    @classmethod
+    def of(cls, loads: Array, days: npt.NDArray[np.int_], observed: Array) -> Grid:
+        """Solve at every pair of time constants that lie apart."""
+        slow, fast = np.meshgrid(FITNESS_DAYS, FATIGUE_DAYS, indexing="ij")
+        apart = slow >= LEAST_SPREAD * fast
+        taus = np.column_stack([slow[apart], fast[apart]])
+        fitness = decayed(loads, taus[:, 0])[days].T
+        fatigue = decayed(loads, taus[:, 1])[days].T
+        design = np.stack([np.ones_like(fitness), fitness, -fatigue], axis=2)
+        bounds = gain_bounds(loads, observed, taus)
+        coefficients, covariances, sse = _bounded(design, observed, bounds)
+        edges = (FITNESS_DAYS[0], FITNESS_DAYS[-1], FATIGUE_DAYS[0], FATIGUE_DAYS[-1])
+        return cls(taus, coefficients, covariances, sse, observed.size, edges)
+
+    @property
+    def best(self) -> int:
+        """Return the place of the pair that fits best."""
+        return int(np.argmin(self.sse))
+
+    def verdict(self) -> tuple[bool, str | None]:
+        """Say whether all constants lie within `IDENTIFIABLE_FACTOR` over the 90 % region."""
+        from scipy.stats import f
+
+        constants = 5
+        degrees = self.tests - constants
+        limit = self.sse.min() * (
+            1 + constants / degrees * float(f.ppf(REGION_LEVEL, constants, degrees))
+        )
+        inside = self.sse <= limit
+        slow, fast = self.taus[inside].T
+        gains = self.coefficients[inside][:, 1:]
+        first, last, first_fast, last_fast = self.edges
+        if (
+            slow.min() <= first
+            or slow.max() >= last
+            or fast.min() <= first_fast
+            or (fast.max() >= last_fast)
+        ):
+            return False, "time constants at the edge of the plausible range fit as well"
+        ranges = {
+            "fitness time constants": slow,
+            "fatigue time constants": fast,
+            "fitness gains": gains[:, 0],
+            "fatigue gains": gains[:, 1],
+        }
+        for name, values in ranges.items():
+            if values.min() <= 0 or values.max() > IDENTIFIABLE_FACTOR * values.min():
+                return False, (
+                    f"{name} from {values.min():.3g} to {values.max():.3g} fit about equally well"
+                )
+        return True, None
+
+    def prediction(self, loads: Array) -> tuple[Array, Array]:
+        """Return the averaged prediction of every day and the half-width of its 90 % interval."""
+        from scipy.stats import t
+
+        degrees = self.tests - 3
+        weight = (self.sse / self.sse.min()) ** (-degrees / 2)
+        weight /= weight.sum()
+        error = self.sse / degrees
+        likely = weight > 1e-6 * weight.max()
+        weight = weight[likely] / weight[likely].sum()
+        fitness = decayed(loads, self.taus[likely, 0])
+        fatigue = decayed(loads, self.taus[likely, 1])
+        rows = np.stack([np.ones_like(fitness), fitness, -fatigue], axis=2)
+        means = np.einsum("dgk,gk->dg", rows, self.coefficients[likely])
+        variances = error[likely] * (
+            1 + np.einsum("dgk,gkl,dgl->dg", rows, self.covariances[likely], rows)
+        )
+        mean = means @ weight
+        variance = variances @ weight + (means**2) @ weight - mean**2
+        half = float(t.ppf(0.95, degrees)) * np.sqrt(np.maximum(variance, 0.0))
+        return mean, half
+
+
+def gain_bounds(loads: Array, observed: Array, taus: Array) -> Array:
+    """Return the largest gain allowed for each time constant (pairs x 2)."""
+    steady = loads.mean() * taus
+    return GAIN_BOUND * float(np.ptp(observed)) / steady
+
+
+def _bounded(design: Array, observed: Array, bounds: Array) -> tuple[Array, Array, Array]:
+    """Solve least squares at each grid point with both gains between 0 and their bounds.
+
+    With two bounded coefficients there are nine ways to hold each at a bound or leave it free;
+    the best feasible of them is the solution.
+    """
+    pairs = design.shape[0]
+    best = np.full(pairs, np.inf)
+    coefficients = np.zeros((pairs, 3))
+    covariances = np.zeros((pairs, 3, 3))
+    for held_fitness in (None, 0.0, 1.0):
+        for held_fatigue in (None, 0.0, 1.0):
+            free, fixed = [0], np.zeros((pairs, 3))
+            for i, share in ((1, held_fitness), (2, held_fatigue)):
+                if share is None:
+                    free.append(i)
+                else:
+                    fixed[:, i] = share * bounds[:, i - 1]
+            rest = observed - np.einsum("gnk,gk->gn", design, fixed)
+            part = design[:, :, free]
+            normal = np.einsum("gnk,gnl->gkl", part, part)
+            inverse = np.linalg.pinv(normal, hermitian=True)
+            solved = np.einsum("gkl,gnl,gn->gk", inverse, part, rest)
+            found = fixed.copy()
+            found[:, free] = solved
+            gains = found[:, 1:]
+            feasible = ((gains >= 0) & (gains <= bounds * (1 + 1e-12))).all(axis=1)
+            sse = ((observed - np.einsum("gnk,gk->gn", design, found)) ** 2).sum(axis=1)
+            better = feasible & (sse < best)
+            best[better] = sse[better]
+            coefficients[better] = found[better]
+            spread = np.zeros((pairs, 3, 3))
+            spread[np.ix_(range(pairs), free, free)] = inverse
+            covariances[better] = spread[better]
+    return coefficients, covariances, best
