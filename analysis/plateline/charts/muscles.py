@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import polars as pl
@@ -21,6 +22,9 @@ ROW_HEIGHT = 26
 
 STRIP_HEIGHT = 42
 """Height of a muscle's strip of weeks: there are many, and all have to fit on one sheet."""
+
+FEWEST_WEEKS = 8
+"""An axis of weeks has room for so many, so that the bars of a new log are bars, not slabs."""
 
 
 def weekly_sets_chart(
@@ -195,7 +199,7 @@ def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week b
             "d": "week",
             "e": pl.col("week") + pl.duration(days=WEEK_BAR_DAYS),
             "a": pl.col("row") + 0.92,
-            "b": pl.col("row") + 0.92 - 0.56 * pl.col("hard_sets") / most,
+            "b": pl.col("row") + 0.92 - 0.5 * pl.col("hard_sets") / most,
             "m": "muscle",
             "w": pl.col("week").dt.to_string("week of %-d %b %Y"),
             "t": pl.format("{} hard sets", pl.col("hard_sets").round(1)),
@@ -207,7 +211,7 @@ def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week b
     labels = lean_rows(
         means,
         {
-            "d": pl.lit(kept["week"].min()),
+            "d": pl.lit(_axis_start(kept["week"])),
             "y": pl.col("row") + 0.22,
             "t": pl.format("{}: {} a week", "muscle", pl.col("mean").round(1)),
         },
@@ -230,6 +234,14 @@ def muscle_weeks_chart(muscles: pl.DataFrame, *, title: str = "Hard sets, week b
         caption="All bars on one scale. A set counts 1 for a direct muscle and 0.5 for an "
         "indirect one.",
     )
+
+
+def _axis_start(weeks: pl.Series) -> dt.date | None:
+    """Return where the axis begins: with the first week, or earlier where there are few."""
+    first, last = weeks.min(), weeks.max()
+    if not isinstance(first, dt.date) or not isinstance(last, dt.date):
+        return None
+    return min(first, last - dt.timedelta(weeks=FEWEST_WEEKS - 1))
 
 
 def _named(muscles: pl.DataFrame) -> pl.DataFrame:

@@ -32,8 +32,8 @@ def strength_window_spec() -> Spec:
                   x=_day(), x2={"field": "e"}),
             _part("spans", {"type": "text", "color": QUIET, "align": "left", "baseline": "top",
                             "dx": 3, "y": 2, "fontSize": 11},
-                  "datum.d >= from && datum.d <= to && datum.e - datum.d > 0.05 * (to - from)",
-                  x=_day(), text={"field": "t"}),
+                  x=_day(), text={"field": "t"})
+            | {"transform": _SEEN_LABEL},
             _part("since", {"type": "rule", "color": MARK, "strokeWidth": 1.6,
                             "strokeDash": [3, 3]}, x=_day()),
             _part("since", {"type": "text", "color": MARK, "align": {"expr": "datum.late ? 'right' : 'left'"},
@@ -88,6 +88,13 @@ def overview_spec() -> Spec:
             "y": {**amount("v"), "scale": {"zero": False}, "axis": None},
         },
     }  # fmt: skip
+
+
+_SEEN_LABEL = [
+    {"calculate": "max(datum.d, from)", "as": "d"},
+    {"filter": "datum.d <= to && min(datum.e, to) - datum.d > 0.05 * (to - from)"},
+]
+"""A label stands where its stretch begins or the window does, if there is room for it."""
 
 
 def _framed(parts: list[Spec]) -> Spec:

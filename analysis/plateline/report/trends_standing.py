@@ -18,7 +18,10 @@ EDGE_WEEKS = 13
 """A standstill that seems to begin in the first quarter of what was looked at is called long."""
 
 AHEAD_PCT = 3.0
-"""How far above the band of its trend a session is ahead of it: more than a day's variation."""
+CLIMB_PCT = 1.5
+"""A lift runs ahead of its trend when its last session lies this far above the band (more than a
+day's variation) and crowns three that each beat the one before by at least the second figure.
+Of lifts without such a climb fewer than one in a hundred is called so by chance."""
 
 _LIFT = ["client", "exercise"]
 
@@ -40,17 +43,19 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
     pl.DataFrame
         With `first_date`; `is_long` (the state is as old as can be told, `since` is then null);
         `may_be_long` (the best guess is younger, but it may be as old); the best set of the last
-        session (`last_load_kg, last_reps, last_rir`); and `runs_ahead`: the last two sessions
-        were both well above the band, so the line does not follow and gives no loads.
+        session (`last_load_kg, last_reps, last_rir`); and `runs_ahead`: the last sessions climb
+        faster than the line follows, as a beginner's do, so it gives no loads.
     """
     sessions = curves.filter(pl.col("kind") == "session").sort("date")
-    ahead = pl.col("observed_kg") > pl.col("high_kg") * (1 + AHEAD_PCT / 100)
+    shown = pl.col("observed_kg")
+    climbs = shown.tail(3).pct_change().drop_nulls() > CLIMB_PCT / 100
+    ahead = shown.last() > pl.col("high_kg").last() * (1 + AHEAD_PCT / 100)
     seen = sessions.group_by(_LIFT).agg(
         first_date=pl.col("date").first(),
         last_load_kg=pl.col("load_kg").last(),
         last_reps=pl.col("reps").last(),
         last_rir=pl.col("rir").last(),
-        runs_ahead=(ahead.fill_null(value=False).tail(2).sum() == 2),
+        runs_ahead=ahead & (climbs.sum() == 2),
     )
     oldest = end - dt.timedelta(weeks=MAX_WEEKS)
     edge = (pl.col("since_low") <= oldest + dt.timedelta(weeks=1)) & (pl.col("first_date") < oldest)

@@ -178,7 +178,7 @@ def since(row: Row) -> str:
         return "for a year or longer"
     if not row["since"]:
         return ""
-    longer = ", perhaps much longer" if row["may_be_long"] else ""
+    longer = " or longer" if row["may_be_long"] else ""
     return f"since about {day(row['since'], year=True)}{longer}"
 
 
@@ -199,10 +199,10 @@ def no_target(row: Row) -> str:
     return "The log does not yet say enough for a load."
 
 
-AHEAD = "The last two sessions run ahead of the line, which follows slowly."
+AHEAD = "The last sessions climb faster than the line follows."
 RUNS_AHEAD = (
-    "The last two sessions were well above what the trend expects, so it gives no loads: go on "
-    "from the last best set,"
+    "The last sessions climb faster than the trend follows, so it gives no loads: go on from the "
+    "last best set,"
 )
 NO_TARGETS = "There is no lift to give a load for yet."
 
@@ -225,7 +225,7 @@ def shared_change(
 ) -> tuple[str, str, str]:
     """Say what most stuck lifts have as a first change: for which, what, and why."""
     whom = "all stuck lifts" if len(lifts) == stuck else named_in_short(lifts)
-    return f"First, for {whom}:", f"{change}.", f"{opened(reason)}."
+    return f"First, for {whom}:", f"{change}.", f"{opened(reason)}. What still stands after that:"
 
 
 def also_stuck(lifts: Sequence[str]) -> str:
@@ -238,11 +238,12 @@ def logging_lines(status: pl.DataFrame, sets: pl.DataFrame) -> list[str]:
     """Say what to log more closely, where that would sharpen the page."""
     last: dt.date = sets["date"].max()  # type: ignore[assignment]
     recent = sets.filter(pl.col("date") > last - dt.timedelta(days=RECENT_DAYS))
-    if (recent["rir"].is_not_null().mean() or 0.0) >= LOGGED_SHARE or status.is_empty():
+    logged = recent["rir"].count() / max(len(recent), 1)
+    if logged >= LOGGED_SHARE or status.is_empty():
         return []
     return [
         "Few sets say how many more repetitions would have been possible. Written down (a column "
-        "`rir`, 0 for none left), they bring strength and loads closer."
+        "named rir, 0 for none left), they bring strength and loads closer."
     ]
 
 
