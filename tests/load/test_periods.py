@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plateline.load import block_load, monthly_load, session_load, weekly_load
@@ -291,6 +291,11 @@ def from_drawn(drawn: list[tuple]) -> pl.DataFrame:
     return log(*[row | {"date": day(row["date"])} for row in rows])
 
 
+FEWER = settings(max_examples=settings().max_examples // 3)
+"""For checks that make several tables of every example."""
+
+
+@FEWER
 @given(st.lists(a_set, min_size=1, max_size=40), st.randoms(use_true_random=False))
 def test_the_order_of_rows_and_the_engine_change_nothing(drawn, chance):
     table = weekly_load(from_drawn(drawn))
@@ -319,6 +324,7 @@ def test_weeks_agree_with_a_plain_loop(drawn):
         assert found[key][3] == pytest.approx(sums[3], rel=1e-12, abs=1e-6)
 
 
+@FEWER
 @given(st.lists(a_set, min_size=1, max_size=30))
 def test_one_clients_rows_do_not_reach_another(drawn):
     together = weekly_load(from_drawn(drawn))
