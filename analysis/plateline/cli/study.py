@@ -50,15 +50,15 @@ def command(
     """
     if key is not None and not pseudonymous:
         raise UsageError("--key is for --pseudonymous; give both, or neither.")
-    from plateline.report.study_page import write_study
+    from plateline.report.study_files import write_study
     from plateline.study.pseudonyms import read_key
 
-    page = write_study(
+    study = write_study(
         logs, out, by=blocks, weeks=block_weeks,
         key=read_key(key) if pseudonymous else None, reading=reading, cluster=cluster,
     )  # fmt: skip
-    facts = page.study.facts
+    facts = study.facts
     click.echo(
         f"{facts['used_lifters']:,} lifters, {facts['used_blocks']:,} blocks, "
-        f"{page.study.effects.height} effects: open {out / 'study.html'}"
+        f"{study.effects.height} effects: open {out / 'study.html'}"
     )

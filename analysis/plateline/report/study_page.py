@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
+from markupsafe import Markup
 
-from plateline.errors import NoResultError, OutputError
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import MINUS, interval, number, share
+from plateline.report.numbers import MINUS, interval, share
 from plateline.report.tables import Column, table
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
-    from plateline.study.blocks import BlocksBy
     from plateline.study.study import Study
 
-__all__ = ["StudyPage", "study_page", "write_study"]
+__all__ = ["StudyPage", "study_page"]
 
-NOTEBOOK = "rep_range_study"
-TITLE = "Rep range and progress"
 PER_WEEK = "Difference, % a week"
+KINDS = {"free": "free weights and the rest", "machine": "machines and cables"}
 NAIVE = "naive, for comparison only"
 
 
@@ -45,14 +42,18 @@ class StudyPage:
         """Compare rep zones under the primary model, with p adjusted for their number."""
         from plateline.study.summary import adjusted
 
+        both = dict(self.study.differences.select("contrast", "n_lifters").iter_rows())
         return table(
-            f"Rep zones compared: {self.study.facts['primary']}",
+            f"Difference in rate of progress, {self.study.facts['primary']}",
             [
-                Column("contrast", "Contrast"), Column("effect", PER_WEEK, numeric=True),
-                Column("interval", "95 % interval", numeric=True),
-                Column("p", "p (Holm)", numeric=True), Column("n", "Lifters", numeric=True),
+                *_columns("Contrast"), Column("both", "With both zones", numeric=True),
+                Column("p", "p (Holm)", numeric=True),
             ],
-            (_effect_row(row) | {"p": _p(row["p_holm"])} for row in adjusted(self.study).iter_rows(named=True)),
+            (
+                _effect_row(row)
+                | {"p": _p(row["p_holm"]), "both": both.get(row["contrast"], "under 3")}
+                for row in adjusted(self.study).iter_rows(named=True)
+            ),
             empty="The blocks do not differ in rep zone, so there is nothing to compare.",
         )  # fmt: skip
 
@@ -78,9 +79,12 @@ class StudyPage:
         terms = ["reps", "reps in reserve", "hard sets a week", "sessions a week"]
         rows = self.study.effects.filter(pl.col("model") == model, pl.col("term").is_in(terms))
         return table(
-            f"Reps, effort, sets and frequency: {model}",
+            f"Reps, effort, sets and frequency, {model}",
             _columns("Exposure"),
-            (_effect_row(r) | {"contrast": f"{r['term']}: {r['contrast']}"} for r in rows.iter_rows(named=True)),
+            (
+                _effect_row(r) | {"contrast": r["contrast"].removeprefix("for ").capitalize()}
+                for r in rows.iter_rows(named=True)
+            ),
             empty="Nothing could be estimated.",
         )  # fmt: skip
 
@@ -89,7 +93,7 @@ class StudyPage:
         return table(
             "How much lifters differ",
             [
-                Column("contrast", "Contrast"), Column("n", "Lifters with both", numeric=True),
+                Column("contrast", "Contrast"), Column("n", "With both zones", numeric=True),
                 Column("mean", "Mean, % a week", numeric=True),
                 Column("sd", "SD between lifters", numeric=True),
                 Column("i2", "Share not chance (I²)", numeric=True, minor=True),
@@ -99,7 +103,7 @@ class StudyPage:
                 {
                     "contrast": r["contrast"], "n": r["n_lifters"],
                     "mean": _signed(r["effect_pct_week"]),
-                    "sd": number(r["between_lifters_sd"], 2), "i2": share(r["i2"]),
+                    "sd": f"{r['between_lifters_sd']:.2f}", "i2": share(r["i2"]),
                     "new": interval(r["predict_low"], r["predict_high"], 2),
                 }
                 for r in self.study.differences.iter_rows(named=True)
@@ -114,12 +118,18 @@ class StudyPage:
             "contrast", naive="effect_pct_week", naive_low="low", naive_high="high"
         )
         both = mine.join(plain, on="contrast", how="inner", maintain_order="left")
-        return table(
+        said = (
+            "One straight line through the Epley e1RM of each lift, lifts sorted by their mean reps: "
+            "this is what a spreadsheet would do. It credits the fast progress of beginners to "
+            "whatever reps they do, takes an error of the equation for progress where the rep range "
+            "changes, and counts the lifts of one person as if they were of several."
+        )
+        return paragraphs([said]) + table(
             "With and without the precautions",
             [
-                Column("contrast", "Contrast"), Column("effect", "This study", numeric=True),
+                Column("contrast", "Contrast"), Column("effect", "This study, % a week", numeric=True),
                 Column("interval", "95 % interval", numeric=True),
-                Column("naive", "Naive e1RM slopes", numeric=True),
+                Column("naive", "Naive, % a week", numeric=True),
                 Column("naive_interval", "95 % interval", numeric=True),
             ],
             (
@@ -146,8 +156,13 @@ class StudyPage:
 
     def exchange(self) -> Block:
         """Say what a rep is worth in load, as learnt from these lifters."""
-        return table(
-            "What ten reps to failure are as a share of the maximum, as learnt here",
+        said = (
+            "The scale of this study does not favour a rep zone: what a rep is worth in load was "
+            "learnt from these lifters' own sets, zone by zone, from how many reps they lost when "
+            "the load went up. The nearer the figures of the zones, the less the scale matters."
+        )
+        return paragraphs([said]) + table(
+            "Load for ten reps to failure as a share of the maximum, as learnt here",
             [
                 Column("kind", "Kind of lift"), Column("zone", "Learnt from"),
                 Column("share", "Share of the maximum", numeric=True),
@@ -155,8 +170,8 @@ class StudyPage:
             ],
             (
                 {
-                    "kind": r["kind_of_curve"], "zone": r["zone"], "blocks": r["blocks"],
-                    "share": share((31 / 40) ** r["exchange"]),
+                    "kind": KINDS.get(r["kind_of_curve"], r["kind_of_curve"]), "zone": r["zone"],
+                    "blocks": r["blocks"], "share": share((31 / 40) ** r["exchange"]),
                 }
                 for r in self.study.exchange.iter_rows(named=True)
             ),
@@ -172,13 +187,13 @@ class StudyPage:
         """Say what may bend the answer."""
         from plateline.study.summary import caveats
 
-        return paragraphs(caveats(self.study))
+        return _named(caveats(self.study))
 
     def method(self) -> Block:
         """Say how it was done."""
         from plateline.study.summary import method
 
-        return paragraphs(method(self.study))
+        return _named(method(self.study))
 
     def _rows(self, term: str, model: str) -> pl.DataFrame:
         return self.study.effects.filter(pl.col("term") == term, pl.col("model") == model)
@@ -192,7 +207,7 @@ def study_page(source: str | Path | Study = "", **settings: Any) -> StudyPage:
     source
         A log or a logbook's folder, the folder of a saved study, or a study.
     settings
-        `by` and `weeks`, as for `write_study`.
+        `by` and `weeks`, as for `studied`.
 
     Raises
     ------
@@ -209,76 +224,16 @@ def study_page(source: str | Path | Study = "", **settings: Any) -> StudyPage:
     return StudyPage(studied([Path(source)] if str(source) else [], **settings))
 
 
-def write_study(
-    logs: Sequence[Path],
-    out: Path,
-    *,
-    by: BlocksBy = "rep range",
-    weeks: float = 8.0,
-    key: bytes | None = None,
-    reading: Mapping[str, Any] | None = None,
-    cluster: str | None = None,
-) -> StudyPage:
-    """Study logs and write `effects.csv`, `blocks.csv`, the page and its notebook into a folder.
-
-    Parameters
-    ----------
-    key
-        Where given, clients get pseudonyms made with it before anything else is done.
-    cluster
-        The address of a Dask scheduler, or `local`, to gather on; the models are fitted here.
-
-    Raises
-    ------
-    UsageError, NoResultError
-        When the logs cannot be read or hold too little; nothing is then written.
-    """
-    from plateline.places import notebook
-    from plateline.report.study_source import studied
-
-    study = studied(logs, by=by, weeks=weeks, key=key, reading=reading, cluster=cluster)
-    with tempfile.TemporaryDirectory(prefix="plateline-study-") as folder:
-        study.save(Path(folder))
-        _page(Path(folder), notebook(NOTEBOOK))
-        _write(out, study, Path(folder))
-    return StudyPage(study)
-
-
-def _page(folder: Path, notebook: Path) -> None:
-    """Run the notebook on a saved study and seal it: `study.html` and `study.ipynb` in the folder."""
-    from plateline.report.run_crew import Crew
-    from plateline.report.run_tasks import ReportTask
-
-    task = ReportTask(
-        client="study", title=TITLE, stem="study", notebook=notebook,
-        parameters={"source": str(folder)}, shown={"source": ""},
-        executed=folder / "executed.ipynb", said=folder / "said.log", out=folder,
-    )  # fmt: skip
-    with Crew(1, folder) as crew:
-        for finished in crew.make([task]):
-            if finished.refusal:
-                raise NoResultError(finished.refusal)
-
-
-def _write(out: Path, study: Study, made: Path) -> None:
-    """Write all files aside, then move them in."""
-    texts = {
-        "effects.csv": study.effects.write_csv(),
-        "blocks.csv": study.blocks.write_csv(),
-        **{f"study.{end}": (made / f"study.{end}").read_text("utf-8") for end in ("html", "ipynb")},
-    }
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        for name, text in texts.items():
-            (out / f".part-{name}").write_text(text, encoding="utf-8")
-        for name in texts:
-            (out / f".part-{name}").replace(out / name)
-    except OSError as fault:
-        raise OutputError(f"{out} cannot be written to: {fault.strerror}.") from None
-    finally:
-        if out.is_dir():
-            for name in texts:
-                (out / f".part-{name}").unlink(missing_ok=True)
+def _named(sentences: Sequence[str]) -> Block:
+    """Set the name before the first colon of each paragraph in bold."""
+    lines = [sentence.split(": ", 1) for sentence in sentences]
+    html = Markup("").join(
+        Markup('<p class="pl-text"><strong>{}.</strong> {}</p>').format(
+            name, text[:1].upper() + text[1:]
+        )
+        for name, text in lines
+    )
+    return Block(html, "\n\n".join(sentences))
 
 
 def _columns(first: str) -> list[Column]:

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.study.effects import WITHIN
+from plateline.study.models import WITHIN, codes
+from plateline.study.pooling import pool
 from plateline.study.study import Study
 
 __all__ = ["adjusted", "caveats", "method", "smallest_visible", "summary"]
@@ -44,11 +45,12 @@ def _primary_contrasts(study: Study) -> pl.DataFrame:
 
 
 def summary(study: Study) -> list[str]:
-    """Return the findings as sentences, the most important first."""
+    """Return the findings as sentences: what was asked of whom, what came out, what it is not."""
     f = study.facts
     sentences = [
-        f"{_n(f['used_lifters'], 'lifter')} with {_n(f['used_blocks'], 'block')} of training could "
-        f"be used, out of {_n(f['lifters'], 'lifter')} and {_n(f['sets'], 'set')} in the log."
+        "Did the rate of progress of a lift go with the rep range it was trained in? Looked at "
+        f"here: {_n(f['used_blocks'], 'block')} of training of {_n(f['used_lifters'], 'lifter')}, "
+        f"out of {_n(f['lifters'], 'lifter')} and {_n(f['sets'], 'set')} in the log.",
     ]
     if f["used_lifters"] < FEW_LIFTERS:
         sentences.append(
@@ -62,46 +64,66 @@ def summary(study: Study) -> list[str]:
             "Nothing can be said about rep ranges: the blocks do not differ in rep zone.",
         ]
     sentences += [_finding(row, f["primary"]) for row in rows.iter_rows(named=True)]
+    sentences.append(_usual_rate(study))
     if (visible := smallest_visible(study)) is not None:
         sentences.append(
-            f"A true difference smaller than about {visible:.2f} % a week between neighbouring "
-            "zones would have gone unseen here in one study out of five, or more."
+            f"A true difference smaller than about {visible:.2f} % a week would have gone unseen "
+            "here in one study out of five, or more: where none was seen, there may be one."
         )
-    sentences += [said for row in study.differences.iter_rows(named=True) if (said := _spread(row))]
+    sentences.append(_spread(study))
     sentences.append(
         "These lifters chose their rep ranges themselves. The figures say how rates of progress "
         "and rep ranges went together in this log; they do not say what another range would "
         "have brought any of them."
     )
-    return sentences
+    return [sentence for sentence in sentences if sentence]
 
 
 def _finding(row: dict[str, Any], primary: str) -> str:
     longer, shorter = row["contrast"].split(" against ")
-    of = " of the same lifters" if primary == WITHIN else ", training age and the rest being equal"
+    own = "the same lifters' blocks" if primary == WITHIN else "comparable lifters' blocks"
     if not _known(row["low"]):
         return f"{longer} and {shorter} cannot be compared here: too few lifters trained in both."
-    ends = f"95 % interval {_signed(row['low'])} to {_signed(row['high'])} % a week"
+    ends = f"95 % interval {_signed(row['low'])} to {_signed(row['high'])}"
     if row["seen"]:
         more = "more" if row["effect_pct_week"] > 0 else "less"
         return (
             f"Blocks of {longer} went with {abs(row['effect_pct_week']):.2f} % a week {more} "
-            f"progress than blocks of {shorter}{of} ({ends})."
+            f"progress than {own} of {shorter} ({ends})."
         )
     return (
-        f"Between blocks of {longer} and of {shorter}{of} no difference in progress could be "
-        f"told from chance ({ends})."
+        f"Between blocks of {longer} and {own} of {shorter} no difference in progress could be "
+        f"told from chance ({ends} % a week)."
     )
 
 
-def _spread(row: dict[str, Any]) -> str:
-    if not _known(row["predict_low"]):
+def _usual_rate(study: Study) -> str:
+    """Say how fast these lifters progressed, against which a difference is large or small."""
+    blocks = study.blocks
+    if blocks.is_empty():
+        return ""
+    fit = pool(
+        blocks["slope_pct_week"].to_numpy(), blocks["se_pct_week"].to_numpy(),
+        np.ones((blocks.height, 1)), codes(blocks, ["client"]),
+    )  # fmt: skip
+    mean, low, high, _ = fit.contrast(np.ones(1))
+    ends = f" (95 % interval {_signed(low)} to {_signed(high)})" if _known(low) else ""
+    return f"To compare: over all blocks, strength changed by {_signed(mean)} % a week{ends}."
+
+
+def _spread(study: Study) -> str:
+    """Say how far one more lifter may be from the mean, for every contrast in one sentence."""
+    found = [
+        f"{_signed(row['predict_low'])} to {_signed(row['predict_high'])} % a week for "
+        f"{row['contrast']} (from {_n(row['n_lifters'], 'lifter')} with both)"
+        for row in study.differences.iter_rows(named=True)
+        if _known(row["predict_low"])
+    ]
+    if not found:
         return ""
     return (
-        f"From person to person: for a new lifter like these, the difference between "
-        f"{row['contrast'].replace(' against ', ' and ')} is expected between "
-        f"{_signed(row['predict_low'])} and {_signed(row['predict_high'])} % a week "
-        f"(95 % prediction interval, from {_n(row['n_lifters'], 'lifter')} with both)."
+        "One person can be far from the mean of all. For a new lifter like these the difference "
+        f"is expected, with 95 % probability, within {'; '.join(found)}."
     )
 
 
@@ -117,39 +139,59 @@ def smallest_visible(study: Study) -> float | None:
 
 
 def caveats(study: Study) -> list[str]:
-    """Return what may bend the answer, each with what was done about it or not."""
+    """Return what may bend the answer, each with what was done about it or not.
+
+    Each begins with its name and a colon, as the sentences of `method` do.
+    """
     f = study.facts
     age = f["training_age_share"]
-    naive = "The naive comparison in the table shows what happens without that."
     return [
         "Choice: nobody was assigned a rep range. Whatever differs between people and stays the "
-        "same (training age, talent, sex) falls out of the comparison within lifters; what "
-        "changes in a person along with the rep range (diet, sleep, a new plan) does not. " + naive,
+        "same (talent, sex, most of training age) falls out of the comparison within lifters. What "
+        "changes in a person along with the rep range (diet, sleep, a new plan, an injury) does not, "
+        "nor does a habit of moving just those lifts to another range that are slow anyway; against "
+        "that stands the comparison within lifts.",
         (
-            f"Training age is known for {100 * age:.0f} % of lifters and adjusted for (a spline) "
+            f"Training age: known for {100 * age:.0f} % of lifters and adjusted for (a spline) "
             "wherever people are compared with each other."
             if age
-            else "Training age is not known for anyone (the clients file would say), so comparisons "
+            else "Training age: not known for anyone (the clients file would say), so comparisons "
             "between people are not adjusted for it; read the one within lifters."
         ),
-        "Regression to the mean: reps are part of how strength is measured. The first sessions of "
-        "a block tell only its rep zone, the later ones only its rate, so a good or bad day cannot "
-        "count for both."
+        "Regression to the mean: reps are part of how strength is measured, and what was high by "
+        "chance comes down again. The first sessions of a block tell only its rep zone, the later "
+        "ones only its rate, so a good or bad day cannot count for both."
         if f["by"] != "plan"
         else "Regression to the mean: the rep zone of a block is what the plan asked for, not what "
         "was done, so a good or bad day cannot move it.",
-        f"Reps in reserve are logged by {100 * f['rir_share']:.0f} % of lifters. Where they are "
-        "not, reps to failure are reps and a constant; a habit that drifts would look like "
-        "progress. The sensitivity table has the loggers alone.",
-        f"Survival: {100 * f['still_logging_share']:.0f} % of lifters were still logging in the "
-        "last four weeks. Those who stop may be those who stall; the sensitivity table has the "
-        "two groups apart where both are there.",
+        f"Reps in reserve: logged by {100 * f['rir_share']:.0f} % of lifters. Where they are "
+        "not, reps to failure are reps and a constant, and a habit that drifts would look like "
+        "progress. “Other choices” has those who log them alone.",
+        _survival(f["still_logging_share"]),
         "Scale: reps are turned into strength by a rate learnt from these lifters' own sets, zone "
         "by zone, since a published equation that is wrong for long sets would favour or "
-        "handicap them. The sensitivity table has the equations.",
-        "Many comparisons: p values in the first table are adjusted (Holm); those in effects.csv "
-        "and in all other tables are not.",
+        "handicap them. “Other choices” has the published equations.",
+        "Many comparisons: p values in the first table are adjusted for their number (Holm); all "
+        "intervals and the p values in effects.csv are for one comparison at a time, and one in "
+        "twenty of those misses by chance.",
+        "Other people: whoever keeps a log for months is not everybody. Nothing here is about "
+        "people who do not, and nothing about muscle size, pain or health.",
     ]
+
+
+def _survival(still_logging_share: float | None) -> str:
+    if still_logging_share is None:
+        return "Survival: those who stop logging may be those who stall; this log does not tell."
+    if still_logging_share > 0.995:
+        return (
+            "Survival: nearly all of these lifters were still logging in the last four weeks. "
+            "Those who stop may be those who stall, and are hardly seen here."
+        )
+    return (
+        f"Survival: {100 * still_logging_share:.0f} % of lifters were still logging in the last "
+        "four weeks. Those who stop may be those who stall; “Other choices” has the two groups "
+        "apart where both are there."
+    )
 
 
 def method(study: Study) -> list[str]:
@@ -162,14 +204,20 @@ def method(study: Study) -> list[str]:
     return [
         f"Unit of analysis: a block of one lift of one lifter. A block {by}; it counts with six "
         "sessions over three weeks or more after its first three sessions.",
-        "Exposure: the rep zone (median reps of the day's heaviest sets), reps to failure, reps in "
-        "reserve at the start, hard sets and sessions a week.",
+        "Exposure: the rep zone of a block (median reps of the day's heaviest sets: 1-5, 6-12, "
+        "13-20, over 20), beside it reps in reserve, hard sets and sessions a week.",
         "Outcome: the slope of log strength over the block, % a week, with its standard error "
         "(robust against stray days, widened for serial correlation).",
-        "Models: two-stage random effects (Paule and Mandel) with errors clustered by lifter, "
-        "within lifters, within lifts, between lifters and over all; the mean of lifters' own "
-        "contrasts; a mixed model by restricted likelihood on up to 300 lifters; a restricted "
-        "cubic spline in reps.",
+        "Two stages: the slopes of all blocks enter a random-effects regression, weighted by their "
+        "errors and the scatter of true rates (Paule and Mandel). Errors are clustered by lifter "
+        "(the jackknife up to a thousand lifters). The zone of a whole block is predicted from its "
+        "first three sessions (an instrument). Adjusted for: exercise, weeks since the lift was "
+        "first logged, effort, sets and frequency.",
+        "Models: “within lifters” sweeps out every lifter's own rate, “within lifts” every lift's; "
+        "“all blocks” keeps everything and adjusts for training age; “between lifters” compares "
+        "people's means; “lifters' own contrasts” averages one difference per person; the mixed "
+        "model has random effects of lifters and their lifts, by restricted likelihood, on up to "
+        "300 lifters. The curve is a restricted cubic spline in the logarithm of reps.",
     ]
 
 
