@@ -79,7 +79,7 @@ def test_cells_made_to_hang_a_parser(tmp_path: Path, body: str) -> None:
 
 def test_many_distinct_odd_cells(tmp_path: Path) -> None:
     path = tmp_path / "log.csv"
-    rows = "".join(f"2026-03-02,Squat,{i}x{i}x{i},{i}-{i + 1}\n" for i in range(20_000))
+    rows = "".join(f"2026-03-02,Squat,{i}x{i}x{i},{i}-{i + 1}\n" for i in range(3_000))
     path.write_text("date,exercise,load,reps\n" + rows)
     read(path)
 
@@ -104,12 +104,10 @@ def test_marks_that_turn_text_round_are_taken_off(tmp_path: Path) -> None:
 
 def test_a_workbook_that_unpacks_without_end_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "log.xlsx"
-    with (
-        zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as packed,
-        packed.open("big", "w", force_zip64=True) as part,
-    ):
-        for _ in range(2100):
-            part.write(b"\0" * 2**20)
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as packed:
+        packed.writestr("big", b"\0" * 2**20)
+        # What the archive says of itself is all that is looked at: nothing is unpacked.
+        packed.infolist()[0].file_size = 3 * 2**30
     with pytest.raises(InputFileError, match="GiB"):
         read_intake(path, today=TODAY)
 

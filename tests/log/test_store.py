@@ -7,7 +7,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import polars as pl
@@ -124,47 +123,49 @@ def test_two_intakes_at_once_are_kept_apart(tmp_path: Path) -> None:
 
 
 CHILD = """
-import sys, datetime as dt
+import datetime as dt, os, signal, sys
+from pathlib import Path
+import polars as pl
 from plateline.log import add_to_logbook, read_intake
-intake = read_intake(sys.argv[1], today=dt.date(2026, 11, 25))
-print("ready", flush=True)
-sys.stdin.readline()
-add_to_logbook(intake, sys.argv[2])
-print("done", flush=True)
+
+calls = 0
+def killed_at(owner, name, last):
+    real = getattr(owner, name)
+    def step(*args, **kwargs):
+        global calls
+        calls += 1
+        if calls == last:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return real(*args, **kwargs)
+    setattr(owner, name, step)
+
+log, book, step, last = sys.argv[1:]
+owner = {"write_parquet": pl.DataFrame, "replace": Path}[step]
+killed_at(owner, step, int(last))
+add_to_logbook(read_intake(log, today=dt.date(2026, 11, 25)), book)
 """
 
 
 @pytest.mark.slow
 def test_a_killed_intake_leaves_the_old_logbook_whole(tmp_path: Path) -> None:
-    clients = [f"client{i:02d}" for i in range(60)]
-    book = tmp_path / "book"
-    add_to_logbook(log(tmp_path / "m.csv", clients, 3), book)
+    """Kill while files are written aside, before the first is moved in, and half-way through."""
+    clients = [f"client{i:02d}" for i in range(8)]
+    march = log(tmp_path / "m.csv", clients, 3)
     log(tmp_path / "a.csv", clients, 4)
-    old = contents(book)
-    total = 2 * 60 * 18
-    seen_partial = 0
-    for delay in (0.0, 0.01, 0.02, 0.04, 0.06, 0.09, 0.13, 0.2):
-        child = subprocess.Popen(
-            [sys.executable, "-c", CHILD, str(tmp_path / "a.csv"), str(book)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
-        )  # fmt: skip
-        assert child.stdout is not None
-        assert child.stdin is not None
-        assert child.stdout.readline() == "ready\n"
-        child.stdin.write("go\n")
-        child.stdin.flush()
-        time.sleep(delay)
-        child.send_signal(signal.SIGKILL)
-        child.wait(timeout=30)
-        child.stdout.close()
-        child.stdin.close()
-        now = contents(book)
-        assert old.items() <= now.items(), "an old file was lost or changed"
-        height = pl.read_parquet(book).height
-        assert 60 * 18 <= height <= total
-        seen_partial += height < total
-        old = now
-    assert seen_partial, "no kill came before the end; the test proves nothing"
-    add_to_logbook(read_intake(tmp_path / "a.csv", today=TODAY), book)
-    assert pl.read_parquet(book).height == total
-    assert not (tmp_path / ".book.intake").exists()
+    april = read_intake(tmp_path / "a.csv", today=TODAY)
+    old = march.sets.height
+    children: list[tuple[Path, int, subprocess.Popen[bytes]]] = []
+    for step, last, added in (("write_parquet", 3, 0), ("replace", 1, 0), ("replace", 5, 4)):
+        book = tmp_path / f"{step}{last}" / "book"
+        add_to_logbook(march, book)
+        command = [sys.executable, "-c", CHILD, str(tmp_path / "a.csv"), str(book), step, str(last)]
+        children.append((book, added, subprocess.Popen(command)))
+    for book, added, child in children:
+        before = {n: d for n, d in contents(book).items() if "2026-03" in n}
+        assert child.wait(timeout=60) == -signal.SIGKILL
+        assert before.items() <= contents(book).items(), "an old file was lost or changed"
+        assert pl.read_parquet(book).height == old + added * 18
+        assert (book.parent / ".book.intake").exists(), "the kill came before the work"
+        add_to_logbook(april, book)
+        assert pl.read_parquet(book).height == 2 * old
+        assert not (book.parent / ".book.intake").exists()

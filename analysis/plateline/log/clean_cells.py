@@ -1,0 +1,159 @@
+"""Whole columns of a contract log converted at once, rows that need a closer look marked."""
+
+from __future__ import annotations
+
+import re
+
+import polars as pl
+
+from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
+from plateline.log.numbers import is_missing
+from plateline.log.reading import PART, Options
+from plateline.log.settle import LONGEST_NAME
+from plateline.log.value_effort import HIGHEST_RIR
+from plateline.log.value_reps import MOST_REPS
+from plateline.log.values import MOST_ASSISTANCE_KG, POUND_KG
+from plateline.words import SetKind
+
+__all__ = ["converted", "odd_names"]
+
+
+_NUMBERS = {
+    "rir": (0.0, HIGHEST_RIR),
+    "rpe": (1.0, 10.0),
+    "rest_s": (0.0, 36_000.0),
+    "feel": (1.0, 5.0),
+}
+
+_ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
+
+
+def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
+    """Convert all columns of a chunk; `_close` marks rows with a cell that needs a closer look."""
+    have = set(text.columns)
+    nothing = pl.lit(None, pl.String)
+
+    def cell(name: str) -> pl.Expr:
+        return pl.col(name) if name in have else nothing
+
+    empty = {n for n in have if text[n].null_count() == text.height}
+    used = {n for n in ("session", "superset", "side", "note", "client") if n in have - empty}
+    client = cell("client").fill_null(options.client or "me")
+    units = cell("unit")
+    if options.client_units:
+        units = units.fill_null(
+            client.replace_strict(dict(options.client_units), default=None, return_dtype=pl.String)
+        )
+    units = units.fill_null(pl.lit(options.unit, pl.String))
+    bare = pl.lit(options.unit is None) & units.is_null()
+    has_pounds = "lb" in text["unit"].unique() if "unit" in have else False
+    has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
+    load = cell("load").cast(pl.Float64, strict=False)
+    load = pl.when(load == 0).then(0.0).otherwise(load)  # a load of -0 is 0
+    load_kg = pl.when(units == "lb").then(load * POUND_KG).otherwise(load) if has_pounds else load
+    numbers = {
+        n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)
+        for n in _NUMBERS
+    }
+    frame = text.select(
+        client=client,
+        date=cell("date").str.to_date("%Y-%m-%d", strict=False),
+        time_s=pl.lit(None, pl.Int32),
+        session=cell("session"),
+        exercise=cell("exercise"),
+        set_order=cell("set_order").cast(pl.Int32, strict=False),
+        set_kind=cell("set_kind")
+        .fill_null(SetKind.WORKING.value)
+        .cast(PART["set_kind"], strict=False),
+        superset=cell("superset"),
+        load_kg=load_kg,
+        reps=cell("reps").cast(pl.Int32, strict=False),
+        rir=numbers["rir"],
+        _rpe=numbers["rpe"],
+        side=cell("side"),
+        rest_s=numbers["rest_s"],
+        feel=numbers["feel"],
+        note=cell("note"),
+        source_line=pl.int_range(line, line + pl.len(), dtype=pl.Int64),
+        flag=nothing,
+        _unit=cell("unit"),
+        _bare=bare,
+        _no_client=cell("client").is_null(),
+        _raw_order=cell("set_order").is_not_null(),
+        **{f"_raw_{n}": cell(n).is_not_null() for n in _NUMBERS if n in have - empty},
+    )
+    odd = [
+        pl.col("date").is_null()
+        | ~pl.col("date").is_between(pl.date(1950, 1, 1), pl.lit(options.today)),
+        pl.col("exercise").is_null(),
+        ~pl.col("load_kg").is_between(-MOST_ASSISTANCE_KG, GENERAL_LIMIT_KG).fill_null(value=False),
+        ~pl.col("reps").is_between(1, MOST_REPS).fill_null(value=False),
+        pl.col("set_kind").is_null(),
+        pl.col("_raw_order") & pl.col("set_order").is_null(),
+    ]
+    if "unit" in have - empty:
+        odd.append(~pl.col("_unit").is_in(["kg", "lb"]).fill_null(value=True))
+    for name, (low, high) in _NUMBERS.items():
+        if name in have - empty:
+            column = "_rpe" if name == "rpe" else name
+            odd.append(
+                pl.col(f"_raw_{name}")
+                & ~pl.col(column).is_between(low, high).fill_null(value=False)
+            )
+    odd.extend(_has_odd_text(text, n) for n in sorted(used))
+    return frame.with_columns(
+        _close=pl.any_horizontal(odd),
+        rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe")),
+        _pounds=(units_of(frame, options) == "lb") if has_pounds else pl.lit(value=False),
+    )
+
+
+def _has_odd_text(text: pl.DataFrame, name: str) -> pl.Expr:
+    """Say where a text has blanks at its ends or marks that do not show.
+
+    Columns with few distinct texts, as most are, are judged by these.
+    """
+    distinct = text[name].unique()
+    if distinct.len() > text.height // 20:
+        return pl.col(name).str.contains(_ODD_TEXT).fill_null(value=False)
+    odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
+    return pl.col(name).is_in(odd.implode()) if odd.len() else pl.lit(value=False)
+
+
+def units_of(frame: pl.DataFrame, options: Options) -> pl.Expr:
+    """Return the unit in force on each row: its own, the client's, the command's."""
+    units = pl.col("_unit")
+    if options.client_units:
+        units = units.fill_null(
+            pl.col("client").replace_strict(
+                dict(options.client_units), default=None, return_dtype=pl.String
+            )
+        )
+    return units.fill_null(pl.lit(options.unit, pl.String))
+
+
+def odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:
+    """Return names that need a closer look, and the record of each lift that a load is beyond.
+
+    Only the rows beyond the record need the look: one mistyped load must not send a whole lift
+    the careful way.
+    """
+    heaviest = frame.group_by("exercise").agg(pl.col("load_kg").max())
+    odd: list[str] = []
+    records: dict[str, float] = {}
+    for exercise, load in heaviest.iter_rows():
+        if exercise is None:
+            continue
+        plain_name = (
+            exercise.strip() == exercise and exercise.isprintable() and "\ufffd" not in exercise
+        )
+        if (
+            not plain_name
+            or len(exercise) > LONGEST_NAME
+            or is_missing(exercise)
+            or not re.search(r"[^\W\d_]", exercise)
+        ):
+            odd.append(exercise)
+        elif load is not None and load > heaviest_kg(exercise):
+            records[exercise] = heaviest_kg(exercise)
+    return odd, records

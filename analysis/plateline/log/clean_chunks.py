@@ -1,0 +1,100 @@
+"""A contract log in chunks of whole lines, split into columns of text."""
+
+from __future__ import annotations
+
+import mmap
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import polars as pl
+
+from plateline.log.files import check_lines
+
+__all__ = ["Chunk", "chunks", "split_columns"]
+
+
+CHUNK_BYTES = 80 * 2**20
+"""Bytes read at a time: text columns of one chunk take about 16 times their cells."""
+
+COUNT_BYTES = 2**20
+"""Bytes in which line ends are counted at a time: they stay in the processor's cache."""
+
+_TYPES = {
+    "set_order": pl.Int32, "load": pl.Float64, "reps": pl.Int32, "rir": pl.Float64, "rpe": pl.Float64,
+    "rest_s": pl.Float64, "feel": pl.Float64,
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Chunk:
+    """Some whole lines of a file, and the number of the first row among them."""
+
+    raw: bytes | mmap.mmap
+    line: int
+    path: Path | None = None
+    """The file, where the chunk is the whole of it, header and all."""
+
+    @property
+    def has_header(self) -> bool:
+        """Whether the first line is no row."""
+        return self.path is not None
+
+    def lines(self) -> int:
+        """Count the lines of rows."""
+        size = len(self.raw)
+        found = sum(
+            self.raw[at : at + COUNT_BYTES].count(b"\n") for at in range(0, size, COUNT_BYTES)
+        )
+        return found + (self.raw[size - 1 :] != b"\n") - self.has_header
+
+
+def chunks(path: Path, start: int) -> Iterator[Chunk | None]:
+    """Give a file whole (as the system maps it), or a large one in pieces cut at line ends.
+
+    None stands for text that needs the careful way: other line ends, NUL bytes, and in a large
+    file quotes, which may hide line ends inside cells.
+    """
+    if path.stat().st_size <= CHUNK_BYTES:
+        with path.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as raw:
+            check_lines(raw, path)
+            yield None if _is_odd(raw) else Chunk(raw, 2, path)
+        return
+    line = 2
+    left = b""
+    with path.open("rb") as file:
+        file.seek(start)
+        while block := file.read(CHUNK_BYTES):
+            cut = block.rfind(b"\n") + 1
+            if not cut or b'"' in block or _is_odd(block):
+                yield None
+                return
+            raw, left = left + block[:cut], block[cut:]
+            yield Chunk(raw, line)
+            line += raw.count(b"\n")
+    if left:
+        yield Chunk(left, line)
+
+
+def _is_odd(data: bytes | mmap.mmap) -> bool:
+    """Say whether text has NUL bytes or line ends that are not one of the two usual ones."""
+    head = data[:4096]
+    if b"\r" in head:
+        data = bytes(data)
+        return data.count(b"\r") != data.count(b"\r\n") or b"\x00" in head
+    return b"\x00" in head
+
+
+def split_columns(chunk: Chunk, names: list[str]) -> pl.DataFrame | None:
+    """Split a chunk into columns: numbers as numbers where all are, else everything as text."""
+    for types in (_TYPES, {}):
+        try:
+            return pl.read_csv(
+                chunk.path or bytes(chunk.raw),
+                has_header=chunk.has_header,
+                encoding="utf8",
+                schema={n: types.get(n, pl.String) for n in names},
+            )
+        except pl.exceptions.PolarsError:
+            continue
+    return None
