@@ -2,8 +2,10 @@
 
 Client ids become keyed hashes (HMAC-SHA-256, RFC 2104): without the key nobody can make the
 hash of a guessed id and compare. Every client's dates move by one constant of whole weeks, so
-weekdays and distances stay and calendar dates do not. Exercises become the catalogue's names,
-or a keyed hash where the catalogue has none. What the study does not need is dropped.
+weekdays and distances stay and calendar dates do not. Exercises become the names of the
+catalogue that ships, or a keyed hash where it has none; of a variant's own words only the kind of
+equipment and one-sidedness are kept, for they change what a load means. What the study does not
+need is dropped, a user's own exercises file too.
 
 Where it misleads: this is pseudonymous, not anonymous. Loads and rhythms of training are a
 fingerprint to whoever holds the same log from elsewhere.
@@ -21,7 +23,10 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from plateline.errors import InputFileError
-from plateline.words import CHECKINS, CLIENTS, PLAN, REJECTED, conform
+from plateline.exercises import annotate, load_catalogue
+from plateline.exercises.catalogue import EQUIPMENT, LATERALITIES
+from plateline.strength.curves import curve_class
+from plateline.words import CATALOGUE, CHECKINS, CLIENTS, PLAN, REJECTED, conform
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
@@ -83,7 +88,7 @@ def pseudonymous(logbook: Logbook, key: bytes) -> Logbook:
     names = (
         labels.join(who.select("client", "pseudonym"), on="client", how="left")
         .select(
-            client="pseudonym", name="label", exercise="label", catalogue="catalogue",
+            client="pseudonym", name="label", exercise="label", catalogue="entry",
             how=nothing, score=nothing, suggestion=nothing, rows=pl.lit(None, pl.Int64),
         )
         .unique(maintain_order=True)
@@ -97,6 +102,7 @@ def pseudonymous(logbook: Logbook, key: bytes) -> Logbook:
         checkins=conform(checkins, CHECKINS).sort("client", "date"),
         plan=conform(plan, PLAN).sort("client", "start"),
         names=names,
+        catalogue=_catalogue(labels),
         rejected=pl.DataFrame(schema=REJECTED),
         account={},
         inputs=(),
@@ -128,35 +134,93 @@ def _clients(logbook: Logbook, key: bytes) -> pl.DataFrame:
 
 
 def _labels(logbook: Logbook, key: bytes) -> pl.DataFrame:
-    """Return `client, exercise, catalogue, label`; two variants of one entry stay two lifts."""
+    """Return a row per client and exercise with its new `label` and what decides its loads.
+
+    Columns: `client, exercise, entry` (the catalogue's, a hash where it is the user's own, null
+    where there is none), `label, equipment, laterality, body_mass_share`. Two variants of one
+    entry stay two lifts.
+    """
     seen = pl.concat(
         [logbook.sets.select("client", "exercise"), logbook.plan.select("client", "exercise")]
     ).unique(maintain_order=True)  # fmt: skip
-    shipped = _shipped_names()
-    known = (
-        logbook.names.select("client", "exercise", "catalogue")
-        .with_columns(
-            # a user's own exercises file may name an entry in words of their own
-            catalogue=pl.when(pl.col("catalogue").is_in(shipped)).then("catalogue")
-        )
-        .unique(["client", "exercise"], keep="first", maintain_order=True)
+    known = logbook.names.select("client", "exercise", "catalogue").unique(
+        ["client", "exercise"], keep="first", maintain_order=True
     )
-    joined = seen.join(known, on=["client", "exercise"], how="left").sort("client", "exercise")
-    hashes = pl.Series(
-        [f"exercise {_hash(key, 'exercise', e.casefold())[:LETTERS]}" for e in joined["exercise"]],
+    joined = (
+        seen.join(known, on=["client", "exercise"], how="left")
+        .join(_facts(logbook, seen["exercise"]), on="exercise", how="left")
+        .sort("client", "exercise")
+    )
+    shipped = set(load_catalogue()["exercise"])
+
+    def hashed(name: str) -> str:
+        return f"exercise {_hash(key, 'exercise', name.casefold())[:LETTERS]}"
+
+    entry = pl.Series(
+        "entry",
+        [n if n is None or n in shipped else hashed(n) for n in joined["catalogue"]],
         dtype=pl.String,
     )
-    base = pl.col("catalogue").fill_null(hashes)
-    place = pl.int_range(pl.len()).over("client", base.alias("base"))
-    return joined.with_columns(
-        label=pl.when(place == 0).then(base).otherwise(pl.format("{}, variant {}", base, place + 1))
+    own = pl.Series([hashed(name) for name in joined["exercise"]], dtype=pl.String)
+    joined = joined.with_columns(entry, base=entry.fill_null(own)).with_columns(
+        base=pl.concat_str("base", "said", separator=", ", ignore_nulls=True)
     )
+    place = pl.int_range(pl.len()).over("client", "base")
+    label = pl.when(place == 0).then("base")
+    return joined.with_columns(
+        label=label.otherwise(pl.format("{}, variant {}", "base", place + 1))
+    ).drop("base", "said", "catalogue")
 
 
-def _shipped_names() -> list[str]:
-    from plateline.exercises import load_catalogue
+def _facts(logbook: Logbook, exercises: pl.Series) -> pl.DataFrame:
+    """Return what the catalogue says of exercises, in words of the kit alone.
 
-    return load_catalogue()["exercise"].to_list()
+    `said` is what an exercise's own words change: its equipment, or that one side works.
+    """
+    about = annotate(exercises.unique().sort(), logbook.catalogue).select(
+        "exercise", entry="catalogue", equipment=_in_our_words("equipment", EQUIPMENT),
+        laterality=_in_our_words("laterality", LATERALITIES), body_mass_share="body_mass_share",
+    )  # fmt: skip
+    usual = logbook.catalogue.select(
+        entry="exercise", usual_equipment=_in_our_words("equipment", EQUIPMENT),
+        usual_laterality=_in_our_words("laterality", LATERALITIES),
+    )  # fmt: skip
+    changed = [
+        pl.when(pl.col(name).ne_missing(pl.col(f"usual_{name}"))).then(pl.col(name))
+        for name in ("equipment", "laterality")
+    ]
+    said = pl.concat_str(changed, separator=", ", ignore_nulls=True)
+    return about.join(usual, on="entry", how="left", maintain_order="left").select(
+        "exercise", "equipment", "laterality", "body_mass_share",
+        said=pl.when(said != "").then(said),
+    )  # fmt: skip
+
+
+def _in_our_words(column: str, words: tuple[str, ...]) -> pl.Expr:
+    """Keep a word of the kit's own; a user's word for equipment only as what it does to loads."""
+    value = pl.col(column)
+    kept = pl.when(value.is_in(words)).then(value)
+    if column != "equipment":
+        return kept
+    return kept.when(curve_class(value) == "machine").then(pl.lit("machine"))
+
+
+def _catalogue(labels: pl.DataFrame) -> pl.DataFrame:
+    """Return a catalogue of the labels alone, so that every one is read as what it was."""
+    shipped = load_catalogue().select(
+        "direct", "indirect", "pattern", "position", "load_step_kg", entry="exercise"
+    )
+    frame = (
+        labels.unique("label", maintain_order=True)
+        .sort("label")
+        .join(shipped, on="entry", how="left", maintain_order="left")
+        .with_columns(exercise="label", own=pl.concat_list("label"))
+    )
+    missing = [name for name in CATALOGUE if name not in frame.columns]
+    filled = frame.with_columns(pl.lit(None).alias(name) for name in missing).with_columns(
+        pl.col(name).fill_null([]) for name in ("direct", "indirect", "aliases", "substitutes")
+    )
+    return conform(filled, CATALOGUE | {"own": pl.List(pl.String)})
 
 
 def _renamed(
