@@ -81,6 +81,8 @@ def rounded(
             "held": [held],
             "state": [state],
             "last_reps": [reps],
+            "reps_low": [8],
+            "rir": [1.0],
             "reps_high": [10],
         }
         | {name: [value] for name, value in (numbers | {"last_load_kg": last}).items()},
@@ -130,6 +132,20 @@ def test_what_does_not_move_is_not_loaded_more_before_its_range_is_full(
     last: float, state: str, reps: int, expected: float
 ) -> None:
     assert rounded(82.0, 79.0, 86.0, last=last, state=state, reps=reps) == expected
+
+
+def test_two_kinds_of_set_of_one_prescription_get_one_load() -> None:
+    base = {
+        "client": "a", "exercise": "Squat", "state": "progressing", "load_kg": 82.0,
+        "load_low": 79.0, "load_high": 86.0, "later_kg": 82.0, "last_reps": 9, "reps_low": 8,
+        "reps_high": 10, "rir": 1.0,
+    }  # fmt: skip
+    rows = [
+        base | {"set_kind": "top", "held": True, "last_load_kg": 85.0},
+        base | {"set_kind": "working", "held": False, "last_load_kg": 80.0},
+    ]
+    known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["kg"]})
+    assert rounded_loads(pl.DataFrame(rows), known)["load"].to_list() == [85.0, 85.0]
 
 
 def test_an_unknown_load_stays_unknown() -> None:

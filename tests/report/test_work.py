@@ -114,3 +114,11 @@ def test_warm_ups_and_accessory_lifts_have_no_prescription() -> None:
     assert next_prescriptions(
         planned(("Now", "2026-03-02", 4, 8, 10)), accessory, done(8), MONTH
     ).is_empty()
+
+
+def test_a_plan_that_names_no_kind_of_set_is_for_working_sets() -> None:
+    plan = planned(("B", "2026-03-02", 8, 8, 10)).with_columns(
+        set_kind=pl.lit(None, PLAN["set_kind"])
+    )
+    row = next_prescriptions(plan, LIFTS, done(9, kind="working"), MONTH).row(0, named=True)
+    assert (row["set_kind"], row["how"]) == ("working", "plan")

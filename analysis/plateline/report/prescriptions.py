@@ -69,6 +69,7 @@ def _from_plan(plan: pl.DataFrame, month: dt.date) -> pl.DataFrame:
     ).with_columns(
         long=pl.col("weeks").is_null() | (pl.col("weeks") >= _SHORTEST_BLOCK_WEEKS),
         start=pl.col("start").fill_null(dt.date.min),
+        set_kind=pl.col("set_kind").fill_null(SetKind.WORKING.value),
     )
     latest = (
         usable.select("client", "block", "start", "long")

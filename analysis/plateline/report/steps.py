@@ -110,7 +110,12 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     return targets.join(
         steps, on=["client", "exercise"], how="left", maintain_order="left"
     ).with_columns(
-        load=pl.when(stays).then(last).otherwise(careful),
+        # Two kinds of set of one prescription get one load.
+        load=pl.when(stays)
+        .then(last)
+        .otherwise(careful)
+        .max()
+        .over("client", "exercise", "reps_low", "reps_high", "rir"),
         low=low,
         high=high,
         later=round_to_step(pl.col("later_kg"), step, unit=unit, down=False),

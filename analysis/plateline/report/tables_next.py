@@ -19,9 +19,12 @@ __all__ = ["cautions_block", "levers_block", "swaps_block", "target_table"]
 Row = Mapping[str, Any]
 
 
+_IN_ORDER = (SetKind.TOP, SetKind.BACK_OFF, SetKind.WORKING, SetKind.DROP)
+
+
 def target_table(rows: Sequence[Row], units: Units) -> Block:
     """Return the loads for next month: a row a lift, a column a kind of set."""
-    kinds = [kind for kind in SetKind if any(row["set_kind"] == kind for row in rows)]
+    kinds = [kind for kind in _IN_ORDER if any(row["set_kind"] == kind for row in rows)]
     columns = [Column("lift", "Lift")]
     columns += [Column(kind.value, say.kind_words(kind)) for kind in kinds]
     by_lift: dict[str, list[Row]] = {}
