@@ -146,3 +146,26 @@ def test_a_side_and_an_open_count_are_kept() -> None:
     assert (one.load, one.reps, one.side) == (20, 10, "each")
     (most,) = parse_sets("BW x AMRAP 12")
     assert (most.reps, most.rir) == (12, None)
+
+
+@pytest.mark.parametrize(
+    ("form", "words"),
+    [
+        ("225x5 lb", "225lb x 5"),
+        ("225x5, 275x3 lbs", "behind the load"),
+        ("100x5kg", "100kg x 5"),
+        ("60kg 70kg 80kg x 8", "a load without reps"),
+        ("100x5 (3)", "in brackets"),
+        ("100x5 (x3)", "in brackets"),
+        ("100x5 (3 sets)", "in brackets"),
+        ("80x8>60>40x10", "alone behind >"),
+        ("100x5@8@9", "two RPE"),
+    ],
+)
+def test_no_set_is_lost_or_made_up_in_silence(form: str, words: str) -> None:
+    with pytest.raises(SetsRefused, match=re.escape(words)):
+        parse_sets(form, load_first=True)
+
+
+def test_light_sets_of_many_reps_may_have_their_load_last() -> None:
+    assert sets("25x10kg, 20 x 12kg") == [(10, 25), (12, 20)]

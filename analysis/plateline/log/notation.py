@@ -85,7 +85,7 @@ def _fold(pieces: list[Piece], shown: str, load_first: bool) -> list[NotedSet]:
     """Give every piece its load: its own, the one before it, or the `@` that closes a list."""
     sets: list[NotedSet] = []
     load: tuple[float, str | None] | None = None
-    heads_list = False
+    heads_list = unused = False
     waiting: list[int] = []
     surest = USUAL_SETS if not load_first else USUAL_SETS / 2
     surest = 0.0 if any(_shows_load_first(p) for p in pieces) else surest
@@ -97,8 +97,17 @@ def _fold(pieces: list[Piece], shown: str, load_first: bool) -> list[NotedSet]:
             for index in waiting:
                 sets[index] = replace(sets[index], load=load[0], unit=load[1])
             continue
+        if piece.before in (">", "->") and len(piece.chain) == 1 and piece.chain[0].is_bare:
+            raise SetsRefused(
+                f"{shown!r} has a load or reps alone behind >; write it like 80x8>60x6."
+            )
+        if heads_list and unused and any(q.is_load for q in (*piece.chain, *piece.at)):
+            raise SetsRefused(
+                f"{shown!r} has a load without reps; write reps with each: 60x8, 70x8."
+            )
+        unused = False
         if _is_lone_load(piece, following, first=not sets and load is None):
-            load, heads_list = load_of(piece.chain[0]), True
+            load, heads_list, unused = load_of(piece.chain[0]), True, True
             _check_lone_load(piece.chain[0], following, shown)
             continue
         lone = len(piece.chain) == 1

@@ -155,7 +155,9 @@ def _bracket(piece: Piece, inside: str, shown: str) -> None:
         piece.at.append(Quantity("body", (0.0,), None, inside))
     elif load := re.fullmatch(r"@? ?(\d+(?:\.\d+)?)(kg|lb)", inside):
         piece.at.append(Quantity("number", (float(load.group(1)),), load.group(2), inside))
-    elif re.search(r"\d\s*x\s*\d", inside):
+    elif re.search(r"\d\s*x\s*\d", inside) or re.fullmatch(
+        r"x? ?\d{1,2} ?(?:x|sets?|sätze|series?|séries?)?", inside
+    ):
         raise SetsRefused(f"{shown!r} has sets in brackets; write them without.")
     else:
         piece.remark = inside or None

@@ -92,6 +92,7 @@ def sets_of(
         load = load_of(given)
         reps, count = _around(chain, typed[0], count, shown)
         _check_times_body(given, reps, typed[0], count, shown)
+        _check_unit_place(given, reps, typed[0], shown)
     elif load is not None or known_load:
         reps, count = _around(chain, len(chain), count, shown)
     elif len(chain) == 1:
@@ -154,6 +155,18 @@ def _check_times_body(
         )
 
 
+def _check_unit_place(load: Quantity, reps: Quantity, position: int, shown: str) -> None:
+    """Refuse `225x5 lb`: the unit stands behind what can only be the reps."""
+    count = max(reps.values, default=0.0)
+    if position and load.kind == "number" and reps.kind == "number" and count > SURE_LOAD:
+        value = load.values[0]
+        if value < count:
+            raise SetsRefused(
+                f"{shown!r} has its unit behind the reps; write it behind the load: "
+                f"{count:g}{load.unit} x {value:g}."
+            )
+
+
 def _at(
     piece: Piece, shown: str, *, known_load: bool
 ) -> tuple[tuple[float, str | None] | None, float | None]:
@@ -166,7 +179,7 @@ def _at(
     for quantity in piece.at:
         if quantity.kind == "range" and not quantity.is_load:
             low, high = quantity.values
-            if high <= LARGEST_RPE:
+            if high <= LARGEST_RPE and rir is None:
                 rir = 10 - (low + high) / 2
                 continue
             raise SetsRefused(f"{shown!r} is a plan (a range of loads), not a set that was done.")
@@ -177,6 +190,8 @@ def _at(
             if first_is_load or load is not None:
                 raise SetsRefused(f"{shown!r} gives two loads for one set; write it like 3x10@60.")
             load = load_of(quantity)
+        elif rir is not None:
+            raise SetsRefused(f"{shown!r} gives two RPE for one set; part sets with a comma.")
         elif first_is_load or load is not None or known_load:
             rir = read_effort(quantity.text, "rpe")
         else:

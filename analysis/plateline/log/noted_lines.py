@@ -55,7 +55,7 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
     if len(text) > LONGEST_ITEM:
         return None
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
-        name, sets = text[: found.start()].strip(" :-–,"), text[found.end() :].strip()
+        name, sets = text[: found.start()].strip(" :-–,@"), text[found.end() :].strip()
         if is_kind_word(name) or _HOLDS_SETS.search(name):
             return None
         if not re.search(r"[^\W\d_]{2}", name) or not (
