@@ -229,3 +229,13 @@ def test_a_row_without_a_client_is_not_given_to_whoever_is_asked_for(
     intake = read_intake(path, client="bob", today=TODAY)
     assert intake.sets["client"].unique().to_list() == ["anna"]
     assert intake.rejected.select("source_line", "column").rows() == [(5, "client")]
+
+
+def test_a_reason_quotes_the_cell_as_it_was_written(path: Path) -> None:
+    path.write_text(
+        "date;exercise;weight;reps;sets\n2026-03-02;Squat;100;to failure;\n"
+        "2026-03-02;Squat;100;5;3 sets\n"
+    )
+    intake = read_intake(path, today=TODAY)
+    assert intake.rejected["reason"].str.starts_with("'to failure' is not a short form").all()
+    assert intake.sets["reps"].to_list() == [5, 5, 5]

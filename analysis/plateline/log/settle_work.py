@@ -93,7 +93,12 @@ class WorkReader:
         text = cell.get("set_count", "")
         if is_missing(text):
             return None
-        number = read_number(plain(text), None)
+        bare = re.sub(
+            r"^x ?(?=\d)|(?<=\d) ?(?:x|sets?|sätze|satz|séries?|series?|serie)$",
+            "",
+            plain(text).casefold(),
+        )
+        number = read_number(bare, None)
         if number is None or number % 1 or not 1 <= number <= 50:
             raise Unreadable(f"{text!r} is no count of sets; write 1 to 50.", "set_count", text)
         return int(number)
@@ -102,6 +107,7 @@ class WorkReader:
         self, text: str, load: str, column: str, count: int | None
     ) -> list[NotedSet]:
         noted = self._noted.get(text)
+        prefix = ""
         if noted is None:
             try:
                 prefix = (
@@ -113,7 +119,7 @@ class WorkReader:
             if is_missing(load):
                 self._noted[text] = noted
         if isinstance(noted, Unreadable):
-            reason = noted.reason
+            reason = noted.reason.replace(repr(f"{prefix}{text}"), repr(text))
             if not isinstance(noted, SetsRefused) and column in ("load", "reps"):
                 reader = read_load if column == "load" else read_reps
                 try:
