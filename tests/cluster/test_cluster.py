@@ -111,7 +111,7 @@ def files_of(folder: Path) -> dict[str, bytes]:
 
 
 def test_reports_are_the_same_bytes(dask_here, club, monkeypatch):
-    monkeypatch.setattr(cluster_reports, "PART_CLIENTS", 3)  # two parts: three clients, and one
+    monkeypatch.setattr(cluster_reports, "PARTS_A_WORKER", 1)  # two parts of two clients
     alone, spread = club.parent / "alone", club.parent / "spread"
     make_reports(Request([club], alone, month=MONTH, jobs=2))
     batch = make_reports(Request([club], spread, month=MONTH, cluster=dask_here.address))
@@ -120,8 +120,26 @@ def test_reports_are_the_same_bytes(dask_here, club, monkeypatch):
     assert files_of(spread) == files_of(alone)
 
 
-def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known, monkeypatch):
-    monkeypatch.setattr(cluster_reports, "PART_CLIENTS", 1)
+def test_a_partitioned_logbook_gives_the_same_reports_read_here_or_on_workers(
+    dask_here, club, known
+):
+    store = club.parent / "store"
+    add_to_logbook(read_intake([club / "log.csv"]), store)
+    reading = {name: club / f"{name}.csv" for name in BESIDE}
+    here, there = club.parent / "store-here", club.parent / "store-there"
+    asked = {"reading": reading, "month": MONTH, "source": known}
+    make_reports(Request([store], here, jobs=2, **asked))
+    make_reports(Request([store], there, cluster=dask_here.address, **asked))
+    assert files_of(there) == files_of(here)
+    # And what is known of each client is what it is when the log is read whole.
+    whole = club.parent / "store-whole"
+    make_reports(Request([club], whole, jobs=2, month=MONTH, source=known))
+    for client in ("007", "mara"):
+        page = f"{client}-2026-03.html"
+        assert (here / page).read_bytes() == (whole / page).read_bytes()
+
+
+def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known):
     alone, spread = club.parent / "alone-known", club.parent / "killed"
     make_reports(Request([club], alone, month=MONTH, jobs=2, source=known))
     killed = []

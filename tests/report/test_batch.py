@@ -15,7 +15,7 @@ import pytest
 from click.testing import CliRunner
 
 from plateline.cli.root import cli, main
-from plateline.report import batch
+from plateline.report import batch_plan
 
 from .small import write_notebook, write_small_club
 
@@ -239,7 +239,7 @@ def test_a_client_that_fails_is_told_and_the_others_are_made(small_log, tmp_path
     notebook = write_notebook(
         tmp_path / "n.ipynb", "1", "if client == 'anna': raise ValueError('no such thing <i>')"
     )
-    monkeypatch.setattr(batch, "notebook", lambda _name: notebook)
+    monkeypatch.setattr(batch_plan, "notebook", lambda _name: notebook)
     out = tmp_path / "out"
     done = CliRunner().invoke(
         cli, ["reports", str(small_log), "--month", "2026-02", "--out", str(out)],

@@ -32,7 +32,8 @@ class _StatusOf:
     def __call__(self, part: LogPart) -> pl.DataFrame:
         book = part.read()
         return trend.lift_status(
-            book.sets, self.as_of, catalogue=book.catalogue, checkins=book.checkins,
+            book.sets, self.as_of, catalogue=book.catalogue,
+            checkins=book.checkins.filter(pl.col("date") <= self.as_of),
             clients=book.clients, plan=book.plan, common=self.common,
         )  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import polars as pl
@@ -24,7 +24,7 @@ from plateline.report.tables_lifts import spark_of
 from plateline.report.urgency import urgency_word
 from plateline.words import Role
 
-__all__ = ["ClientRun", "build_index"]
+__all__ = ["ClientRun", "build_index", "for_index"]
 
 Row = Mapping[str, Any]
 
@@ -115,6 +115,15 @@ def build_index(results: Results, runs: Sequence[ClientRun]) -> str:
         sections=sections,
         scripts=["index.js"] if len(runs) >= FILTER_FROM else [],
     )
+
+
+def for_index(results: Results) -> Results:
+    """Return what the index shows of results: little enough to keep for any number of clients."""
+    frames = {name: results.frames[name] for name in ("clients", "decisions", "levers", "lifts")}
+    curves = results.frames["curves"].join(
+        _lifts_shown(results), on=["client", "exercise"], how="semi", maintain_order="left"
+    )
+    return replace(results, frames=frames | {"curves": curves})
 
 
 def _opening(month: dt.date, groups: Mapping[str, Sequence[_Entry]]) -> Markup:
@@ -210,12 +219,7 @@ def _href(page: str) -> str:
 def _pictures(results: Results) -> dict[str, Markup]:
     """Return each client's small pictures, the lifts most in need of attention first."""
     last = month_end(results.month)
-    shown = (
-        results.frames["lifts"]
-        .filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0)
-        .group_by("client", maintain_order=True)
-        .head(LIFTS_SHOWN)
-    )
+    shown = _lifts_shown(results)
     curves = (
         results.frames["curves"]
         .join(shown, on=["client", "exercise"], how="semi")
@@ -232,6 +236,15 @@ def _pictures(results: Results) -> dict[str, Markup]:
             ).format(row["state"], row["exercise"], drawn)
         )
     return {client: Markup("").join(pieces) for client, pieces in made.items()}
+
+
+def _lifts_shown(results: Results) -> pl.DataFrame:
+    return (
+        results.frames["lifts"]
+        .filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0)
+        .group_by("client", maintain_order=True)
+        .head(LIFTS_SHOWN)
+    )
 
 
 def _stray_rows(stray: pl.DataFrame) -> Block:

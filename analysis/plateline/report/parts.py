@@ -11,16 +11,24 @@ import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import polars as pl
 
 from plateline import trend
-from plateline.errors import NoResultError
+from plateline.errors import InputFileError, NoResultError
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.store_parts import Store, is_store, open_store
+from plateline.report.months import month_end
+from plateline.report.shared import Shared, learn_shared, logbook_of
 
-__all__ = ["LogPart", "Source", "open_source", "part_sizes"]
+if TYPE_CHECKING:
+    from plateline.report.results import Results
+
+__all__ = ["LogPart", "Source", "Span", "compute_part", "open_source", "part_sizes"]
+
+READ_CLIENTS = 500
+"""Clients of a partitioned logbook that are looked through at once."""
 
 
 class LogPart(Protocol):
@@ -39,6 +47,18 @@ class _InMemory:
 
     def read(self) -> Logbook:
         return self.logbook
+
+
+@dataclass(frozen=True)
+class Span:
+    """A client's first and last day in the log; its sets, those of a month, and source rows."""
+
+    client: str
+    first: dt.date
+    last: dt.date
+    sets_in_month: int
+    sets: int
+    rows: int
 
 
 @dataclass(frozen=True)
@@ -65,22 +85,111 @@ class Source:
         """The client ids, sorted."""
         return list(self.first_days)
 
+    @property
+    def beside(self) -> Logbook:
+        """What stands beside the sets; of a partitioned logbook there are no sets in it."""
+        return self.whole.beside if isinstance(self.whole, Store) else self.whole
+
+    @property
+    def inputs(self) -> tuple[Path, ...]:
+        """The files and folders that were read, for the record of a run."""
+        if isinstance(self.whole, Store):
+            return (self.whole.path, *self.whole.beside.inputs)
+        return self.whole.inputs
+
     def part(self, clients: Collection[str]) -> LogPart:
         """Return the part of the log that is about some clients."""
         if isinstance(self.whole, Store):
             return self.whole.part(clients)
-        from plateline.report.shared import logbook_of
-
         return _InMemory(logbook_of(self.whole, clients))
 
     def common(self, as_of: dt.date) -> trend.Common | None:
         """Learn what the lifts of the whole log have in common at a day."""
         begun = [client for client, first in self.first_days.items() if first <= as_of]
         book = self.part(trend.reference(begun)).read()
+        known = pl.col("date") <= as_of
         return trend.learn_common(
-            book.sets.filter(pl.col("date") <= as_of), as_of, catalogue=book.catalogue,
-            checkins=book.checkins, plan=book.plan, first_day=self.first_day,
+            book.sets.filter(known), as_of, catalogue=book.catalogue,
+            checkins=book.checkins.filter(known), plan=book.plan, first_day=self.first_day,
         )  # fmt: skip
+
+    def shared(self, month: dt.date) -> Shared:
+        """Learn what all clients share, for the reports of a month.
+
+        Raises
+        ------
+        NoResultError
+            When the log has no set up to the end of that month.
+        """
+        if isinstance(self.whole, Logbook):
+            return learn_shared(self.whole, month)
+        end, eve = month_end(month), month - dt.timedelta(days=1)
+        if self.first_day > end:
+            raise NoResultError(f"The log has no set up to {end.day} {end:%B %Y}.")
+        # What could not be read when the logbook was filled is told there and then.
+        rejected = self.beside.rejected.with_columns(client=pl.lit(None, pl.String))
+        return Shared(
+            now=self.common(end),
+            before=self.common(eve) if self.first_day <= eve else None,
+            last_day=self.last_day,
+            rejected=rejected.select("client", *self.beside.rejected.columns),
+            assumptions=None,
+            clients=len(self.first_days),
+        )
+
+    def spans(self, month: dt.date, clients: Collection[str] | None = None) -> list[Span]:
+        """Return when each client (or each of some) trained, and how much in a month."""
+        chosen = self.clients if clients is None else sorted(clients)
+        if isinstance(self.whole, Logbook):
+            return _spans(self.whole.sets.filter(pl.col("client").is_in(chosen)), month)
+        return [
+            span
+            for some in part_sizes(chosen, READ_CLIENTS)
+            for span in _spans(_days_of(self.whole, some), month)
+        ]
+
+    def account(self, spans: Sequence[Span]) -> dict[str, int | list[str]]:
+        """Return the account of the log's rows; of a partitioned logbook all were accepted."""
+        if isinstance(self.whole, Logbook):
+            return self.whole.account
+        rows, sets = sum(span.rows for span in spans), sum(span.sets for span in spans)
+        return {
+            "rows": rows, "accepted": rows, "rejected": 0, "duplicates": 0, "blank": 0,
+            "sets": sets, "assumptions": [],
+        }  # fmt: skip
+
+
+def _spans(sets: pl.DataFrame, month: dt.date) -> list[Span]:
+    days = pl.col("date")
+    spans = (
+        sets.group_by("client")
+        .agg(
+            days.min().alias("first"),
+            days.max().alias("last"),
+            days.is_between(month, month_end(month)).sum().alias("sets_in_month"),
+            pl.len().alias("sets"),
+            pl.struct("source_file", "source_line").n_unique().alias("rows"),
+        )
+        .sort("client")
+    )
+    return [Span(*row) for row in spans.iter_rows()]
+
+
+def _days_of(store: Store, clients: Collection[str]) -> pl.DataFrame:
+    """Read what spans are told from, of some clients of a partitioned logbook."""
+    chosen = set(clients)
+    folders = [member.folder for member in store.members if member.client in chosen]
+    files = [file for name in folders for file in sorted((store.path / name).glob("*.parquet"))]
+    try:
+        return pl.read_parquet(
+            files, columns=["client", "date", "source_file", "source_line"],
+            hive_partitioning=False,
+        )  # fmt: skip
+    except (OSError, pl.exceptions.PolarsError) as fault:
+        raise InputFileError(
+            f"The logbook {store.path} holds a file that plateline did not write, or that is "
+            f"damaged ({str(fault).splitlines()[0][:120]}); move it out of the folder."
+        ) from None
 
 
 def open_source(logs: Sequence[Path], reading: dict[str, Any]) -> Source:
@@ -115,6 +224,14 @@ def open_source(logs: Sequence[Path], reading: dict[str, Any]) -> Source:
         min(firsts.values()), last if isinstance(last, dt.date) else max(firsts.values()), firsts,
         book,
     )  # fmt: skip
+
+
+def compute_part(part: LogPart, shared: Shared, month: dt.date) -> Results:
+    """Read a part and compute its clients' results, with what the whole log shares."""
+    from plateline.report.results import compute_results
+
+    book = part.read()
+    return compute_results(book, month, shared=shared.of(book))
 
 
 def part_sizes(clients: Sequence[str], size: int) -> Iterator[list[str]]:

@@ -79,7 +79,9 @@ def _prepared(notebook: NotebookNode, parameters: Mapping[str, Any]) -> Notebook
     from papermill.iorw import load_notebook_node
     from papermill.parameterize import parameterize_notebook
 
-    made = parameterize_notebook(load_notebook_node(notebook), dict(parameters))
+    made = load_notebook_node(notebook)
+    if parameters:
+        made = parameterize_notebook(made, dict(parameters))
     return remove_error_markers(prepare_notebook_metadata(made, None, None))
 
 

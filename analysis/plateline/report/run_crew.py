@@ -133,17 +133,26 @@ class Crew:
 
     def _open(self) -> None:
         # The first start waits until the parent of all workers has imported everything.
-        first = self._sealer()
-        if not first.is_sound():
-            first.dismiss()
+        first = self._sound_sealer()
+        if first is None:
             self._context = worker_context("spawn")
-            first = self._sealer()
-            if not first.is_sound():
-                first.dismiss()
+            first = self._sound_sealer()
+            if first is None:
                 return
         self._sealers.append(first)
         others = [self._sealer() for _ in range(1, self._jobs)]
         self._sealers += [hand for hand in others if hand.is_sound()]
+
+    def _sound_sealer(self) -> _Hand | None:
+        """Start a sealing worker; None where it cannot be started, or not be used."""
+        try:
+            hand = self._sealer()
+        except (EOFError, OSError):  # the parent of all workers is gone
+            return None
+        if hand.is_sound():
+            return hand
+        hand.dismiss()
+        return None
 
     def _sealer(self) -> _Hand:
         mine, theirs = self._context.Pipe()

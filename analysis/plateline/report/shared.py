@@ -39,14 +39,36 @@ class Shared:
     rejected
         REJECTED with the `client` each row belongs to.
     assumptions
-        `client, assumption`: what was taken for granted, without what names somebody else.
+        `client, assumption, is_shared`: what was taken for granted, without what names
+        somebody else; None where each part says its own.
+    clients
+        How many clients the whole log has.
     """
 
     now: trend.Common | None
     before: trend.Common | None
     last_day: dt.date
     rejected: pl.DataFrame
-    assumptions: pl.DataFrame
+    assumptions: pl.DataFrame | None
+    clients: int
+
+    def of(self, part: Logbook) -> Shared:
+        """Return what a part has to know: of rows and assumptions its own clients' only."""
+        here = part.sets.select("client").unique()
+        if self.assumptions is None:
+            said = part.assumptions.drop_nulls("client")
+            own = reading_facts.assumptions_by_client(said, _everybody(part.sets, part.clients))
+            own = own.with_columns(is_shared=pl.lit(self.clients > 1))
+        else:
+            own = self.assumptions.join(here, on="client", how="semi", maintain_order="left")
+        rejected = self.rejected.join(here, on="client", how="semi", maintain_order="left")
+        return replace(self, rejected=rejected, assumptions=own)
+
+    def for_clients(self, clients: Collection[str]) -> Shared:
+        """Return what has to travel to a part: nothing about other clients."""
+        mine = pl.col("client").is_in(list(clients))
+        said = None if self.assumptions is None else self.assumptions.filter(mine)
+        return replace(self, rejected=self.rejected.filter(mine), assumptions=said)
 
     @property
     def stray(self) -> pl.DataFrame:
@@ -92,6 +114,7 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
         assumptions=reading_facts.assumptions_by_client(
             logbook.assumptions, _everybody(logbook.sets, logbook.clients)
         ),
+        clients=logbook.sets["client"].n_unique(),
     )
 
 

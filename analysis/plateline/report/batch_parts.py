@@ -1,0 +1,74 @@
+"""A batch's work in parts: computed here or on a cluster, and handed to whoever makes pages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from plateline.report.parts import compute_part
+from plateline.report.run_crew import Crew, Finished
+
+if TYPE_CHECKING:
+    from plateline.report.batch_plan import Plan
+    from plateline.report.cluster import Cluster
+    from plateline.report.parts import Source
+    from plateline.report.results import Results, Shared
+    from plateline.report.run_tasks import ReportTask
+
+__all__ = ["Parts"]
+
+FIRST_PART, LARGEST_PART, GROWTH = 1, 256, 16
+"""Clients computed at once: so many for each worker first, so that the first pages are soon
+there; then ever more, up to what keeps memory small, because each part costs half a second."""
+
+
+@dataclass
+class Parts:
+    """Has the reports made part by part, and keeps of each part's results what the index shows.
+
+    Attributes
+    ----------
+    plan, source, shared
+        Who gets a report, of what log, and what the parts have to know of the whole.
+    work
+        This run's own folder.
+    shown
+        The results, of each part that is done, that the index shows.
+    """
+
+    plan: Plan
+    source: Source
+    shared: Shared
+    work: Path
+    shown: list[Results] = field(default_factory=list)
+
+    def made_by(self, makers: Crew | Cluster) -> Iterator[Finished]:
+        """Have the reports made, and yield each as soon as it is known how it came out."""
+        if isinstance(makers, Crew):
+            yield from makers.make(self._tasks())
+            return
+        from plateline.report.cluster_reports import make_on_cluster
+
+        tasks = [self.plan.task(client, self.work) for client in self.plan.trained]
+        for made in make_on_cluster(
+            makers, self.source, self.shared, self.plan.month, tasks,
+            ships_with_kit=self.plan.request.source is None,
+        ):  # fmt: skip
+            self.shown.append(made.shown)
+            yield from made.finished
+
+    def _tasks(self) -> Iterator[ReportTask]:
+        """Yield the tasks of all clients, each after its results are saved."""
+        from plateline.report.index import for_index
+
+        left, size = list(self.plan.trained), FIRST_PART * self.plan.request.jobs
+        while left:
+            chosen, left = left[:size], left[size:]
+            size = min(size * GROWTH, LARGEST_PART)
+            results = compute_part(self.source.part(chosen), self.shared, self.plan.month)
+            results.save(self.work / "results")
+            self.shown.append(for_index(results))
+            for client in chosen:
+                yield self.plan.task(client, self.work)
