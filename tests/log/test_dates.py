@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plateline.errors import AmbiguousDateError
-from plateline.log.dates import MONTHS, DateReader, looks_like_date, written
+from plateline.log.date_order import DateReader
+from plateline.log.dates import MONTHS, looks_like_date, written
 
 TODAY = dt.date(2026, 11, 25)
 SECOND_OF_MARCH = dt.date(2026, 3, 2)

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from plateline.errors import InputFileError
 from plateline.log.files import decode, find_logs, read_bytes, shown_name
-from plateline.log.table import read_table, split_rows
+from plateline.log.rows import split_rows
+from plateline.log.table import read_table
 
 TEXT = "Datum;Übung;Gewicht\n02.03.2026;Bankdrücken;82,5\n"
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from plateline.log.kinds import KindReader
 from plateline.log.notation import parse_sets
 from plateline.log.numbers import is_missing
-from plateline.log.table import Row
+from plateline.log.rows import Row
 from plateline.log.values import SetsRefused, Unreadable
 
 __all__ = ["SHOWS", "Cells", "shows_sets"]

@@ -20,7 +20,8 @@ from plateline.log.column_map import columns_toml
 from plateline.log.column_places import Columns
 from plateline.log.headers import Header, read_header
 from plateline.log.reading import PART, Options, Part, read_part
-from plateline.log.table import Table, split_rows
+from plateline.log.rows import split_rows
+from plateline.log.table import Table
 from plateline.log.tally import Tally
 from plateline.words import REJECTED
 

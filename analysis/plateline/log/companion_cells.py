@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping
 
 from plateline.log.companion_sheet import Sheet
-from plateline.log.dates import DateReader
+from plateline.log.date_order import DateReader
 from plateline.log.kinds import fold_words
 from plateline.log.numbers import plain, read_number
 from plateline.log.values import POUND_KG, Unreadable, read_unit

@@ -12,7 +12,7 @@ from plateline.errors import InputFileError, MissingColumnError
 from plateline.log.files import WORKBOOK_ENDINGS, decode, read_bytes
 from plateline.log.headers import closest, read_header
 from plateline.log.numbers import DecimalMark, decimal_mark, is_missing, plain
-from plateline.log.table import DELIMITERS, Row, split_rows
+from plateline.log.rows import DELIMITERS, Row, split_rows
 from plateline.log.values import Unreadable
 from plateline.words import REJECTED, Schema
 

@@ -29,7 +29,7 @@ from plateline.log.companion_cells import (
 )
 from plateline.log.companion_sheet import read_sheet
 from plateline.log.companion_words import PHASE_WORDS, ROLE_WORDS, SEX_WORDS
-from plateline.log.dates import DateReader
+from plateline.log.date_order import DateReader
 from plateline.log.kinds import KindReader
 from plateline.log.values import POUND_KG, Unreadable
 from plateline.words import CHECKINS, CLIENTS, PLAN

@@ -1,24 +1,26 @@
-"""Dates as people write them, in six languages, and the order that a whole file settles.
-
-A numeric date such as 03/04/2026 can be read two ways. It is never guessed: one date of the
-same file that can be read only one way settles the order (25/03/2026, or a weekday beside the
-date), dates with dots are day-first wherever they are written so (common practice), and
-otherwise the file is refused and the order asked for.
-"""
+"""Dates as people write them, in six languages, each taken apart as far as the cell alone allows."""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
 import unicodedata
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from plateline.errors import AmbiguousDateError
 from plateline.log.numbers import plain
 
-__all__ = ["DateOrder", "DateReader", "Written", "date_within", "looks_like_date", "written"]
+__all__ = [
+    "EARLIEST",
+    "FORMATS",
+    "MONTHS",
+    "DateOrder",
+    "Written",
+    "date_within",
+    "full_year",
+    "looks_like_date",
+    "written",
+]
 
 DateOrder = Literal["dmy", "mdy", "ymd"]
 
@@ -44,6 +46,7 @@ _MONTHS = (
     "nov november novembre noviembre novembro",
     "dec december dezember dez decembre diciembre dic dicembre dezembro",
 )
+
 MONTHS = {word: i for i, words in enumerate(_MONTHS, 1) for word in words.split()}
 
 _WEEKDAYS = (
@@ -55,13 +58,16 @@ _WEEKDAYS = (
     "sat saturday sa samstag sonnabend sam samedi sabado sab sabato",
     "sun sunday so sonntag dim dimanche domingo dom domenica",
 )
+
 WEEKDAYS = {word: i for i, words in enumerate(_WEEKDAYS) for word in words.split()}
 
 _TIME = re.compile(
     r"(?:^|[ t,]+)(?:(?:at|um|a|le|alle|às|as) )?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?"
     r" ?(am|pm|a\.m\.|p\.m\.|uhr|h)?(?: ?(z|utc|gmt|[+-]\d{2}:?\d{2}(?: ?\[[\w/]+\])?))?$"
 )
+
 _NUMERIC = re.compile(r"(\d{1,4}) ?([-/.,_ ]) ?(\d{1,2}) ?\2 ?(\d{1,4})\.?")
+
 _NO_YEAR = re.compile(r"(\d{1,2}) ?([-/.]) ?(\d{1,2})\.?")
 
 
@@ -211,189 +217,13 @@ def _named_month(text: str, time_s: int | None, shown: str) -> Written | None:
 
 def _exact(year: int, month: int, day: int, time_s: int | None, text: str) -> Written:
     try:
-        return Written(day=dt.date(_full_year(year), month, day), time_s=time_s)
+        return Written(day=dt.date(full_year(year), month, day), time_s=time_s)
     except ValueError:
         return Written(reason=f"{text!r} is a day that does not exist.")
 
 
-def _full_year(year: int) -> int:
+def full_year(year: int) -> int:
+    """Return a year of two digits as one of four."""
     if year >= 100:
         return year
     return 2000 + year if year < 70 else 1900 + year
-
-
-class DateReader:
-    """Reads the dates of one file, once the file has settled their order.
-
-    Parameters
-    ----------
-    texts
-        Every distinct date text of the file.
-    name
-        The file, for messages.
-    order
-        The order that the user gave, which settles everything.
-    today
-        Later dates are refused.
-    year
-        The year that stands above the table, for dates without one.
-
-    Raises
-    ------
-    AmbiguousDateError
-        When day and month can be told apart by nothing in the file.
-    """
-
-    def __init__(
-        self,
-        texts: Iterable[str],
-        name: str,
-        *,
-        today: dt.date,
-        order: str | None = None,
-        year: int | None = None,
-    ) -> None:
-        self.today = today
-        self.year = year
-        self.assumptions: list[str] = []
-        self._written = {text: written(text) for text in dict.fromkeys(texts)}
-        self.order: str | None = order
-        open_dates = {text: w for text, w in self._written.items() if w.parts is not None} | {
-            text: w
-            for text, w in self._written.items()
-            if w.without_year is not None and w.without_year[1] > 0 and year is not None
-        }
-        if order is None and open_dates:
-            self.order = self._settle(open_dates, name)
-        elif order is not None and open_dates:
-            words = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}[order]
-            self.assumptions.append(f"{name}: dates are read {words}, as you said.")
-        if year is not None and any(w.without_year for w in self._written.values()):
-            self.assumptions.append(
-                f"{name}: dates without a year are read as {year}, the year named in the file."
-            )
-
-    def read(self, text: str) -> tuple[dt.date | None, int | None, str | None]:
-        """Return the day, the seconds since midnight where a time is given, and any fault."""
-        found = self._written.get(text)
-        if found is None:
-            found = self._written.setdefault(text, written(text))
-        if found.reason is not None:
-            return None, None, found.reason
-        day = found.day
-        if found.without_year is not None:
-            if self.year is None:
-                return (
-                    None,
-                    None,
-                    (
-                        f"{text!r} has no year; write it like {FORMATS}, or name the year in the file's name or "
-                        "in its first line."
-                    ),
-                )
-            day = self._short(found.without_year)
-        elif found.parts is not None:
-            day = _in_order(found.parts, self.order or "dmy")
-        if day is None:
-            return None, None, f"{text!r} is a day that does not exist when read {self._words()}."
-        if day > self.today:
-            return (
-                None,
-                None,
-                f"{text!r} is in the future (today is {self.today}); correct the date.",
-            )
-        if day < EARLIEST:
-            return None, None, f"{text!r} is before {EARLIEST.year}; correct the date."
-        return day, found.time_s, None
-
-    def _short(self, parts: tuple[int, int]) -> dt.date | None:
-        first, second = parts
-        if second < 0:
-            day, month = first, -second
-        else:
-            day, month = (second, first) if self.order in ("mdy", "ymd") else (first, second)
-        try:
-            return dt.date(self.year or 1, month, day)
-        except ValueError:
-            return None
-
-    def _words(self) -> str:
-        return {"mdy": "month first", "ymd": "year first"}.get(self.order or "", "day first")
-
-    def _settle(self, dates: dict[str, Written], name: str) -> str:
-        votes: dict[str, str] = {}
-        for text, date in dates.items():
-            readings = _readings(date, self.year)
-            if date.weekday is not None and len(set(readings.values())) > 1:
-                fitting = {o: d for o, d in readings.items() if d.weekday() == date.weekday}
-                readings = fitting or readings
-            if len(readings) == 1:
-                votes.setdefault(next(iter(readings)), text)
-        if len(votes) > 1:
-            examples = " and ".join(repr(t) for t in list(votes.values())[:2])
-            raise AmbiguousDateError(
-                f"{name} mixes orders of day and month ({examples}). Say which one counts with "
-                "--date-order dmy or --date-order mdy; dates that do not fit are then rejected."
-            )
-        if _year_may_lead(dates):
-            example = next(iter(dates))
-            raise AmbiguousDateError(
-                f"{name} has dates like {example!r}, which can start with the day or with the "
-                "year. Say which with --date-order ymd, --date-order dmy or --date-order mdy."
-            )
-        if votes:
-            order, example = next(iter(votes.items()))
-            words = "day-first" if order == "dmy" else "month-first"
-            self.assumptions.append(f"{name}: {words} dates, because {example!r} occurs.")
-            return order
-        unsure = [t for t, d in dates.items() if len(set(_readings(d, self.year).values())) > 1]
-        if not unsure:
-            return "dmy"
-        if all(d.separator == "." for d in dates.values()):
-            self.assumptions.append(
-                f"{name}: day-first dates, because they are written with dots ({unsure[0]!r})."
-            )
-            return "dmy"
-        raise AmbiguousDateError(
-            f"{name} has dates like {unsure[0]!r}, and none shows whether the day or the month "
-            "comes first. Say which with --date-order dmy or --date-order mdy."
-        )
-
-
-def _readings(date: Written, year: int | None) -> dict[str, dt.date]:
-    found = {}
-    for order in ("dmy", "mdy"):
-        if date.parts is not None:
-            day = _in_order(date.parts, order)
-        else:
-            first, second = date.without_year or (0, 0)
-            d, m = (first, second) if order == "dmy" else (second, first)
-            try:
-                day = dt.date(year or 2000, m, d)
-            except ValueError:
-                day = None
-        if day is not None:
-            found[order] = day
-    return found
-
-
-def _in_order(parts: tuple[int, int, int], order: str) -> dt.date | None:
-    a, b, c = parts
-    if order == "ymd" and a < 100 and c >= 1000:
-        order = "dmy"
-    year, month, day = {"dmy": (c, b, a), "mdy": (c, a, b), "ymd": (a, b, c)}[order]
-    try:
-        return dt.date(_full_year(year), month, day)
-    except ValueError:
-        return None
-
-
-def _year_may_lead(dates: dict[str, Written]) -> bool:
-    """Two-digit years that spread over years read day-first, but over weeks read year-first."""
-    short = [d.parts for d in dates.values() if d.parts is not None and d.parts[2] < 100]
-    if len(short) < 3:
-        return False
-    last = [_full_year(p[2]) for p in short]
-    first = [_full_year(p[0]) for p in short]
-    leads = [d for p in short if (d := _in_order(p, "ymd")) is not None]
-    return len(leads) == len(short) and max(last) - min(last) > 3 and max(first) - min(first) <= 2

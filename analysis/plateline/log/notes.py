@@ -15,7 +15,7 @@ import re
 from collections.abc import Sequence
 
 from plateline.log.dates import looks_like_date, written
-from plateline.log.drafts import Draft, Drafts
+from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
 from plateline.log.noted_lines import (
     LONGEST_LINE,
@@ -25,7 +25,7 @@ from plateline.log.noted_lines import (
     without_number,
 )
 from plateline.log.numbers import plain
-from plateline.log.table import Row
+from plateline.log.rows import Row
 
 __all__ = ["note_drafts"]
 

@@ -16,8 +16,10 @@ from plateline.log.column_map import columns_toml
 from plateline.log.column_need import require, unknown_sentence
 from plateline.log.column_places import Columns
 from plateline.log.columns import assign
-from plateline.log.dates import DateReader, looks_like_date
-from plateline.log.drafts import Draft, Drafts, heading, table_drafts
+from plateline.log.date_order import DateReader
+from plateline.log.dates import looks_like_date
+from plateline.log.draft_types import Draft, Drafts
+from plateline.log.drafts import heading, table_drafts
 from plateline.log.headers import Header
 from plateline.log.headless import name_by_content
 from plateline.log.kinds import KindReader

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from plateline.log.account import Said
-from plateline.log.dates import DateReader
-from plateline.log.drafts import Draft
+from plateline.log.date_order import DateReader
+from plateline.log.draft_types import Draft
 from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words, is_yes
 from plateline.log.limits import heaviest_kg
 from plateline.log.notation_sets import NotedSet

@@ -6,7 +6,8 @@ import zipfile
 from pathlib import Path
 
 from plateline.errors import InputFileError
-from plateline.log.table import MOST_COLUMNS, Row, Table, table_of
+from plateline.log.rows import MOST_COLUMNS, Row
+from plateline.log.table import Table, table_of
 
 __all__ = ["read_workbook"]
 

@@ -1,0 +1,185 @@
+"""What the rows of one table look like, and how a row becomes a draft."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from plateline.log.column_places import Columns
+from plateline.log.dates import looks_like_date
+from plateline.log.draft_types import Draft
+from plateline.log.headers import read_header, tidy
+from plateline.log.noted_lines import lifts_of
+from plateline.log.numbers import is_missing
+from plateline.log.rows import Row
+from plateline.log.table import Table
+
+__all__ = ["RowShape"]
+
+
+TOTAL_WORDS = frozenset(
+    [
+        "total",
+        "totals",
+        "sum",
+        "summe",
+        "gesamt",
+        "gesamtsumme",
+        "zwischensumme",
+        "subtotal",
+        "somme",
+        "totale",
+        "totali",
+        "totaux",
+        "suma",
+        "totales",
+        "soma",
+        "totais",
+        "average",
+        "avg",
+        "durchschnitt",
+        "mittelwert",
+        "moyenne",
+        "media",
+        "promedio",
+        "média",
+        "volume",
+        "volumen",
+        "tonnage",
+        "max",
+        "maximum",
+        "best",
+    ]
+)
+"""First words of lines that sum up and hold no set, where such a line has no date of its own."""
+
+
+def is_remark(text: str) -> bool:
+    """Say whether a cell where sets are expected holds words only: `sick`, `rest day`."""
+    return bool(text) and not re.search(r"\d", text)
+
+
+class RowShape:
+    """What the rows of one table look like, and how a row becomes a draft."""
+
+    def __init__(self, table: Table, columns: Columns) -> None:
+        self.columns = columns
+        self.width = len(table.headers)
+        self.header_cells = [tidy(h.text) for h in table.headers]
+        self.last_is_note = bool(table.headers) and table.headers[-1].column == "note"
+        self.is_side_by_side = any(s.fixed for s in columns.sets)
+        self.headed_date = not columns.has("date")
+        self.headed_exercise = not columns.has("exercise")
+        self.header_words = {w for w in self.header_cells if w}
+        self.remarks: dict[str, int] = {}
+
+    def is_header(self, cells: Sequence[str]) -> bool:
+        """Say whether a row says the header again."""
+        filled = [tidy(c) for c in cells if c.strip()]
+        if len(filled) < 2:
+            return False
+        same = sum(f in self.header_words for f in filled)
+        return same >= 2 and same >= 0.8 * len(filled)
+
+    def heading_of(self, cells: Sequence[str]) -> tuple[str, str] | None:
+        """Return (column, text) where a row is a heading for those below; ("", "") a remark."""
+        filled = [c.strip() for c in cells if c.strip()]
+        first = cells[0].strip()
+        if first.startswith("#") and not re.fullmatch(r"#\d+", first) and len(filled) <= 2:
+            return ("", "")
+        if len(filled) == 2 and (first.endswith(":") or self.headed_date or self.headed_exercise):
+            column = read_header(first.rstrip(":")).column
+            if column == "date" and looks_like_date(filled[1]):
+                return "date", filled[1]
+            if column == "exercise" and self.headed_exercise:
+                return "exercise", filled[1]
+            if column in ("session", "client"):
+                return column, filled[1]
+            if column in ("note", "unit", "ignored"):
+                return "", ""
+        if len(filled) != 1:
+            return None
+        text = filled[0].strip("#* ")
+        pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(.+)", text)
+        if pair:
+            column = read_header(pair.group(1)).column
+            if column in ("date", "exercise", "session", "client"):
+                return column, pair.group(2).strip()
+        if looks_like_date(text) and (self.headed_date or len(cells) > 2):
+            return "date", text
+        if self.headed_exercise and re.search(r"[^\W\d_]{2}", text) and first:
+            return "exercise", text.rstrip(":")
+        return None
+
+    def is_total(self, cells: Sequence[str]) -> bool:
+        """Say whether a row sums up: its first word says so, and it has no date or no exercise."""
+        filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
+        words = tidy(filled[0][1]).split()
+        if not words or len(words) > 3 or not TOTAL_WORDS.intersection((words[0], words[-1])):
+            return False
+        lift = self.columns.single.get("exercise", [-1])[0]
+        day = self.columns.single.get("date", [-1])[0]
+        has_lift = 0 <= lift < len(cells) and bool(cells[lift].strip()) and filled[0][0] != lift
+        has_day = 0 <= day < len(cells) and looks_like_date(cells[day])
+        return not (has_lift and has_day)
+
+    def draft(self, row: Row, context: dict[str, str]) -> Draft:
+        """Return the draft of a row that holds sets."""
+        cells, fault = self._fit(row)
+        draft = Draft(row, fault=fault)
+        for column, positions in self.columns.single.items():
+            value = ""
+            for position in positions:
+                if position < len(cells) and not is_missing(cells[position]):
+                    value = cells[position].strip()
+                    if position in self.columns.units and column in ("load", "rest_s"):
+                        draft.shared[f"{column} unit"] = self.columns.units[position]
+                    break
+            draft.shared[column] = value
+        for column, value in context.items():
+            if not draft.shared.get(column):
+                draft.shared[column] = value
+        whole = draft.shared.pop("lifts", "")
+        if is_remark(whole):
+            self.remarks.setdefault(whole, row.line)
+            draft.is_blank = True
+        elif whole:
+            lifts = lifts_of(whole)
+            if lifts is None:
+                reason = f"{whole[:80]!r} holds no exercises with sets; write it like Squat 100x5, 100x5."
+                draft.fault = draft.fault or ("row", whole[:200], reason)
+            draft.sets = [{"exercise": n, "notation": s, "note": w} for n, s, w in lifts or []]
+        for places in self.columns.sets:
+            found = {
+                column: cells[position].strip()
+                for column, position in places.places.items()
+                if position < len(cells) and not is_missing(cells[position])
+            }
+            if not found or not found.keys() & {"load", "reps", "notation"}:
+                continue
+            if places.fixed and is_remark(found.get("notation", "")):
+                self.remarks.setdefault(found["notation"], row.line)
+                continue
+            for column in ("load", "rest_s"):
+                unit = self.columns.units.get(places.places.get(column, -1))
+                if unit and column in found:
+                    found[f"{column} unit"] = unit
+            draft.sets.append(found | places.fixed)
+        return draft
+
+    def _fit(self, row: Row) -> tuple[list[str], tuple[str, str, str] | None]:
+        """Return the cells of a row, or a fault where it has more than the header."""
+        cells = row.cells
+        extra = cells[self.width :]
+        if not any(c.strip() for c in extra):
+            return cells[: self.width], None
+        if self.last_is_note and self.width:
+            tail = ",".join(cells[self.width - 1 :])
+            if re.match(r"\s*[^\W\d_]", tail):
+                return [*cells[: self.width - 1], tail], None
+        return cells, (
+            "row",
+            row.text[:200],
+            f"The row has {len(cells)} cells, but the header has {self.width}; a decimal comma or a "
+            "comma in a note must stand in quotes.",
+        )
