@@ -8,6 +8,8 @@ import pytest
 from statsmodels.stats.multitest import multipletests
 
 from plateline.errors import InputFileError, NoResultError
+from plateline.study.differences import differences
+from plateline.study.models import effect_rows
 from plateline.study.study import Study, load_study, run_study
 from plateline.study.summary import adjusted, caveats, method, smallest_visible, summary
 
@@ -67,6 +69,23 @@ def test_few_lifters_are_told_they_are_few() -> None:
     few = replace(study, facts=study.facts | {"used_lifters": 8})
     assert any("too few people" in s for s in summary(few))
     assert not any("too few people" in s for s in summary(study))
+
+
+def test_a_zone_of_three_lifters_is_not_compared_and_that_is_said() -> None:
+    """Errors robust within lifters are far too small where three lifters are all there is."""
+    study = groups.studied()
+    long = study.blocks.filter(pl.col("zone") == "13-20 reps")
+    three = long["client"].unique().sort().head(3)
+    kept = pl.col("zone").ne("13-20 reps") | pl.col("client").is_in(three.implode())
+    blocks = study.blocks.filter(kept)
+    contrasts = {row["contrast"] for row in effect_rows(blocks) if row["term"] == "rep zone"}
+    assert contrasts == {"6-12 reps against 1-5 reps"}
+    assert set(differences(blocks)["contrast"]) <= contrasts
+    assert any(
+        s.startswith("Blocks of 13-20 reps are left out")
+        for s in summary(replace(study, blocks=blocks))
+    )
+    assert not any("left out" in s for s in summary(study))
 
 
 def test_smallest_visible_difference_is_of_the_size_of_the_interval(study) -> None:

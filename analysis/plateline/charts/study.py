@@ -16,6 +16,7 @@ __all__ = ["dose_chart", "effects_chart", "power_chart", "sensitivity_chart"]
 ROW_HEIGHT = 24
 TICKS = {"expr": "max(3, width / 60)"}
 """As many ticks as have room beside each other."""
+DOTTED_REPS = (3, 5, 8, 10, 12, 15, 20, 30)
 PER_WEEK = "difference in rate, % a week"
 
 
@@ -141,7 +142,8 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
         rows.with_columns(
             text=pl.format(
                 "{} ({} to {})", *(pl.col(c).round(3) for c in ("effect_pct_week", "low", "high"))
-            )
+            ),
+            shown=pl.col("reps").cast(pl.Int64).is_in(DOTTED_REPS),
         ),
         {
             "r": "reps",
@@ -149,11 +151,12 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
             "l": _short("low"),
             "h": _short("high"),
             "t": "text",
+            "p": "shown",
         },
     )
     x = {
         "field": "r", "type": "quantitative", "scale": {"type": "log", "base": 2, "nice": False},
-        "axis": {"title": "reps a set", "values": [3, 5, 8, 10, 12, 15, 20]},
+        "axis": {"title": "reps a set", "values": list(DOTTED_REPS)},
     }  # fmt: skip
     spec = {
         "height": 220,
@@ -163,6 +166,7 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
                   y=quantity("l", "against 8 reps, % a week", grid=True), y2={"field": "h"}),
             layer({"type": "line", "color": MAIN, "strokeWidth": 2}, x=x, y=amount("e")),
             layer({"type": "point", "filled": True, "color": MAIN, "size": 40}, x=x, y=amount("e"),
+                  opacity={"condition": {"test": "datum.p", "value": 1}, "value": 0},
                   tooltip=told(("r", "Reps"), ("t", "Difference, % a week"))),
             layer({"type": "rule", "color": QUIET}, y={"datum": 0}),
         ],

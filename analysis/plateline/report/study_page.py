@@ -54,7 +54,7 @@ class StudyPage:
                 | {"p": _p(row["p_holm"]), "both": both.get(row["contrast"], "under 3")}
                 for row in adjusted(self.study).iter_rows(named=True)
             ),
-            empty="The blocks do not differ in rep zone, so there is nothing to compare.",
+            empty="No two rep zones have lifters enough to be compared.",
         )  # fmt: skip
 
     def models(self) -> Figure:

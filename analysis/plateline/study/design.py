@@ -11,14 +11,20 @@ from plateline.study.zones import ZONES
 
 __all__ = [
     "ADJUSTMENTS",
+    "FEWEST_LIFTERS",
     "REFERENCE_ZONE",
     "Design",
     "adjustment_columns",
+    "compared_zones",
+    "in_compared_zones",
     "spline_basis",
     "zone_columns",
 ]
 
 REFERENCE_ZONE = "6-12 reps"
+FEWEST_LIFTERS = 5
+"""A zone in which fewer lifters had a block from beginning to end is not compared: errors robust
+within lifters say nothing of three of them (common practice, no source)."""
 MIN_BLOCKS = 10
 """An exercise with fewer blocks than this is counted with the others of its kind."""
 
@@ -45,6 +51,22 @@ class Design:
     def pick(self, weights: dict[str, float]) -> np.ndarray:
         """Return the vector that picks columns by name, for names that are no identifiers."""
         return np.array([weights.get(name, 0.0) for name in self.names])
+
+
+def compared_zones(blocks: pl.DataFrame) -> list[str]:
+    """Return the zones with enough lifters to be compared, shortest sets first."""
+    lifters = (
+        blocks.filter(pl.col("zone") == pl.col("start_zone"))
+        .group_by("zone")
+        .agg(pl.col("client").n_unique())
+    )
+    enough = set(lifters.filter(pl.col("client") >= FEWEST_LIFTERS)["zone"])
+    return [zone for zone in ZONES if zone in enough]
+
+
+def in_compared_zones(blocks: pl.DataFrame) -> pl.DataFrame:
+    """Keep the blocks whose zone has enough lifters to be compared."""
+    return blocks.filter(pl.col("zone").is_in(compared_zones(blocks)))
 
 
 def zone_columns(blocks: pl.DataFrame, column: str = "zone") -> Design:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from plateline.study.design import compared_zones
 from plateline.study.effects import zone_contrasts
 from plateline.study.own import own_contrasts
 from plateline.study.pooling import combine
@@ -31,7 +32,7 @@ FEWEST = 3
 def differences(blocks: pl.DataFrame) -> pl.DataFrame:
     """Return DIFFERENCES."""
     rows = []
-    for longer, shorter in zone_contrasts(blocks["zone"].unique()):
+    for longer, shorter in zone_contrasts(compared_zones(blocks)):
         own = own_contrasts(blocks, longer, shorter)
         if own.height < FEWEST:
             continue

@@ -13,12 +13,12 @@ from plateline.study.pooling import Pooled
 
 __all__ = ["DOSE_REPS", "dose_rows", "other_rows"]
 
-DOSE_REPS = (3, 5, 8, 10, 12, 15, 20)
+DOSE_REPS = range(2, 31)
 DOSE_REFERENCE = 8.0
 
 
 def dose_rows(blocks: pl.DataFrame, fitted, model: str) -> Iterator[dict]:
-    """Dose and response: per doubling of reps, and a spline at round numbers of reps."""
+    """Dose and response: per doubling of reps, and a spline at whole numbers of reps."""
     logs, start = (np.log2(blocks[name].to_numpy()) for name in ("reps", "start_reps"))
     if np.ptp(logs) < 0.3:
         return

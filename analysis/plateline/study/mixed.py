@@ -14,7 +14,13 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.study.design import Design, adjustment_columns, reference, zone_columns
+from plateline.study.design import (
+    Design,
+    adjustment_columns,
+    in_compared_zones,
+    reference,
+    zone_columns,
+)
 from plateline.study.effects import codes, counts, informative_zones, zone_contrasts
 from plateline.study.zones import ZONES
 
@@ -41,7 +47,7 @@ def mixed_rows(blocks: pl.DataFrame) -> list[dict]:
 
     The zone of a block enters as predicted from its first sessions, as in the other models.
     """
-    some = sample_lifters(blocks)
+    some = in_compared_zones(sample_lifters(blocks))
     if some["client"].n_unique() < MIN_LIFTERS or not informative_zones(some):
         return []
     zones, start = zone_columns(some), zone_columns(some, "start_zone")

@@ -15,7 +15,12 @@ import numpy as np
 import polars as pl
 
 from plateline.study.between import between_rows
-from plateline.study.design import Design, adjustment_columns, zone_columns
+from plateline.study.design import (
+    Design,
+    adjustment_columns,
+    in_compared_zones,
+    zone_columns,
+)
 from plateline.study.dose import dose_rows, other_rows
 from plateline.study.effects import (
     ALL_BLOCKS,
@@ -50,6 +55,7 @@ def effect_rows(blocks: pl.DataFrame) -> list[dict]:
         As `study_blocks` returns them, with `slope_pct_week`, `se_pct_week`, `kind` and
         `training_age_years`.
     """
+    blocks = in_compared_zones(blocks)
     tables = {
         WITHIN: list(_within(blocks, WITHIN)),
         ALL_BLOCKS: list(_all_blocks(blocks)),
@@ -64,6 +70,7 @@ def effect_rows(blocks: pl.DataFrame) -> list[dict]:
 
 def primary_rows(blocks: pl.DataFrame, *, exposures: bool = True) -> list[dict]:
     """Return the zone contrasts of the primary model alone, for sensitivity checks."""
+    blocks = in_compared_zones(blocks)
     if blocks.height < 4:
         return []
     if primary_model(blocks) == WITHIN:
@@ -73,7 +80,8 @@ def primary_rows(blocks: pl.DataFrame, *, exposures: bool = True) -> list[dict]:
 
 def contrasts_within(blocks: pl.DataFrame, model: str, *, exposures: bool = True) -> list[dict]:
     """Return the zone contrasts within lifters (`WITHIN`) or within lifts (`WITHIN_LIFTS`)."""
-    return list(_within(blocks, model, exposures=exposures, zones_only=True))
+    kept = in_compared_zones(blocks)
+    return list(_within(kept, model, exposures=exposures, zones_only=True))
 
 
 def primary_model(blocks: pl.DataFrame) -> str:

@@ -31,7 +31,7 @@ from plateline.words import CATALOGUE, CHECKINS, CLIENTS, PLAN, REJECTED, confor
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
 
-__all__ = ["pseudonymous", "read_key"]
+__all__ = ["last_dates_of", "pseudonymous", "read_key"]
 
 KEY_BYTES = 32
 FEWEST_KEY_BYTES = 16
@@ -106,6 +106,18 @@ def pseudonymous(logbook: Logbook, key: bytes) -> Logbook:
         rejected=pl.DataFrame(schema=REJECTED),
         account={},
         inputs=(),
+    )
+
+
+def last_dates_of(logbook: Logbook, key: bytes) -> pl.DataFrame:
+    """Return `client, last_date`: pseudonyms, and when each logged last by the true calendar.
+
+    For the study alone, which needs to know who had stopped logging before the others; it
+    keeps the number of those and not the dates.
+    """
+    last = logbook.sets.group_by("client").agg(last_date=pl.col("date").max())
+    return last.join(_clients(logbook, key), on="client").select(
+        client="pseudonym", last_date="last_date"
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 
 import polars as pl
@@ -22,10 +21,16 @@ OUTLIER_SPREADS = 3.0
 STILL_LOGGING_DAYS = 28
 
 
-def sensitivity_rows(moments: pl.DataFrame, last_date: dt.date | None) -> list[dict]:
-    """Return rows of EFFECTS for zone contrasts under other scales and selections of blocks."""
+def sensitivity_rows(moments: pl.DataFrame) -> list[dict]:
+    """Return rows of EFFECTS for zone contrasts under other scales and selections of blocks.
+
+    Parameters
+    ----------
+    moments
+        As for the models, with `days_silent`: from the end of a lifter's log to that of all.
+    """
     rows = []
-    for name, blocks in _variants(moments, last_date):
+    for name, blocks in _variants(moments):
         rows += [row | {"model": SENSITIVITY + name} for row in primary_rows(blocks)]
     own = with_rates(moments)
     rows += [
@@ -35,9 +40,7 @@ def sensitivity_rows(moments: pl.DataFrame, last_date: dt.date | None) -> list[d
     return rows
 
 
-def _variants(
-    moments: pl.DataFrame, last_date: dt.date | None
-) -> Iterator[tuple[str, pl.DataFrame]]:
+def _variants(moments: pl.DataFrame) -> Iterator[tuple[str, pl.DataFrame]]:
     """Yield a name and the blocks under one other choice."""
     for scale, said in (
         ("population", "published rep curves"),
@@ -55,11 +58,9 @@ def _variants(
         f"blocks of {MANY_SESSIONS} sessions or more": pl.col("sessions") >= MANY_SESSIONS,
         "without extreme rates": spread.abs() <= limit,
         "lifters who log reps in reserve": pl.col("rir_logged") > 0.5,
+        "lifters who still log": pl.col("days_silent") <= STILL_LOGGING_DAYS,
+        "lifters who have stopped": pl.col("days_silent") > STILL_LOGGING_DAYS,
     }
-    if last_date is not None:
-        gone = pl.lit(last_date) - pl.col("end").max().over("client")
-        keep["lifters who still log"] = gone.dt.total_days() <= STILL_LOGGING_DAYS
-        keep["lifters who have stopped"] = gone.dt.total_days() > STILL_LOGGING_DAYS
     for said, condition in keep.items():
         kept = blocks.filter(condition)
         if kept.height < blocks.height:  # else the choice changes nothing here

@@ -116,6 +116,7 @@ def run_study(
     by: BlocksBy = "rep range",
     weeks: float = 8.0,
     parts: Iterable[pl.DataFrame] | None = None,
+    last_dates: pl.DataFrame | None = None,
 ) -> Study:
     """Study a logbook.
 
@@ -125,6 +126,8 @@ def run_study(
         What makes a block; see `split_blocks`.
     parts
         The sets in portions of whole clients, where they are not all in `logbook.sets`.
+    last_dates
+        See `study_of`.
 
     Raises
     ------
@@ -135,25 +138,39 @@ def run_study(
         portions(logbook.sets) if parts is None else parts,
         catalogue=logbook.catalogue, checkins=logbook.checkins, plan=logbook.plan, by=by, weeks=weeks,
     )  # fmt: skip
-    return study_of(gathered, logbook.clients, logbook.names, by=by)
+    return study_of(gathered, logbook.clients, logbook.names, by=by, last_dates=last_dates)
 
 
 def study_of(
-    gathered: Gathered, clients: pl.DataFrame, names: pl.DataFrame, *, by: str = "rep range"
+    gathered: Gathered,
+    clients: pl.DataFrame,
+    names: pl.DataFrame,
+    *,
+    by: str = "rep range",
+    last_dates: pl.DataFrame | None = None,
 ) -> Study:
-    """Make the study of what was gathered from a log; see `run_study`."""
+    """Make the study of what was gathered from a log; see `run_study`.
+
+    Parameters
+    ----------
+    last_dates
+        `client, last_date`: when each lifter logged last, where the dates in `gathered` were
+        moved by as much for one lifter and not for another.
+    """
     if gathered.moments.height < MIN_BLOCKS:
         raise NoResultError(
             f"A study needs at least {MIN_BLOCKS} blocks of one lift over three weeks and nine "
             f"sessions; this log has {gathered.moments.height}."
         )
-    moments = _about(gathered.moments, clients, names)
+    moments = _about(gathered.moments, clients, names).join(
+        _days_silent(gathered, last_dates), on="client", how="left", maintain_order="left"
+    )
     blocks = with_rates(moments).select(pl.col(n).cast(kind) for n, kind in BLOCKS.items())
     rows = [
         *effect_rows(blocks),
         *mixed_rows(blocks),
         *naive_rows(gathered.naive),
-        *sensitivity_rows(moments, gathered.counts["last_date"]),
+        *sensitivity_rows(moments),
     ]
     return Study(
         blocks=blocks,
@@ -161,8 +178,18 @@ def study_of(
         differences=differences(blocks),
         exchange=exchange_rates(moments).select(pl.col(n).cast(k) for n, k in EXCHANGE.items()),
         power=power_table(blocks),
-        facts={**gathered.counts, "by": by, **_facts(blocks, gathered)},
+        facts={**gathered.counts, "by": by, **_facts(blocks, moments)},
     )
+
+
+def _days_silent(gathered: Gathered, last_dates: pl.DataFrame | None) -> pl.DataFrame:
+    """Return `client, days_silent`: from the end of a lifter's own log to that of the whole log."""
+    if last_dates is None:
+        last = pl.lit(gathered.counts["last_date"], pl.Date)
+        last_dates = gathered.moments.group_by("client").agg(last_date=pl.col("end").max())
+    else:
+        last = pl.col("last_date").max()
+    return last_dates.select("client", days_silent=(last - pl.col("last_date")).dt.total_days())
 
 
 def _about(moments: pl.DataFrame, clients: pl.DataFrame, names: pl.DataFrame) -> pl.DataFrame:
@@ -180,11 +207,10 @@ def _about(moments: pl.DataFrame, clients: pl.DataFrame, names: pl.DataFrame) ->
     )
 
 
-def _facts(blocks: pl.DataFrame, gathered: Gathered) -> dict[str, Any]:
-    last = gathered.counts["last_date"]
+def _facts(blocks: pl.DataFrame, moments: pl.DataFrame) -> dict[str, Any]:
+    logging = moments.select("client", "days_silent").unique("client")["days_silent"]
     lifters = blocks.group_by("client").agg(
         age=pl.col("training_age_years").first().is_not_null(),
-        logging=(pl.lit(last) - pl.col("end").max()).dt.total_days() <= STILL_LOGGING_DAYS,
         zones=pl.col("zone").n_unique(),
         rir=pl.col("rir_logged").mean() > 0.5,
     )
@@ -196,6 +222,6 @@ def _facts(blocks: pl.DataFrame, gathered: Gathered) -> dict[str, Any]:
         "two_zone_lifters": int((lifters["zones"] > 1).sum()),
         "rir_share": float(lifters["rir"].mean()),  # type: ignore[arg-type]
         "training_age_share": float(lifters["age"].mean()),  # type: ignore[arg-type]
-        "still_logging_share": float(lifters["logging"].mean()),  # type: ignore[arg-type]
+        "still_logging_share": float((logging <= STILL_LOGGING_DAYS).mean()),  # type: ignore[arg-type]
         "pseudonymous": False,
     }

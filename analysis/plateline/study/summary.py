@@ -8,9 +8,11 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.study.models import WITHIN, codes
+from plateline.study.design import FEWEST_LIFTERS, compared_zones
+from plateline.study.effects import WITHIN, codes
 from plateline.study.pooling import pool
 from plateline.study.study import Study
+from plateline.study.zones import ZONES
 
 __all__ = ["adjusted", "caveats", "method", "smallest_visible", "summary"]
 
@@ -61,8 +63,10 @@ def summary(study: Study) -> list[str]:
     if rows.is_empty():
         return [
             *sentences,
-            "Nothing can be said about rep ranges: the blocks do not differ in rep zone.",
+            f"Nothing can be said about rep ranges: no two rep zones have {FEWEST_LIFTERS} lifters "
+            "each who kept to them for a block.",
         ]
+    sentences += _left_out(study.blocks)
     sentences += [_finding(row, f["primary"]) for row in rows.iter_rows(named=True)]
     sentences.append(_usual_rate(study))
     if (visible := smallest_visible(study)) is not None:
@@ -77,6 +81,17 @@ def summary(study: Study) -> list[str]:
         "have brought any of them."
     )
     return [sentence for sentence in sentences if sentence]
+
+
+def _left_out(blocks: pl.DataFrame) -> list[str]:
+    """Say which zones too few lifters trained in."""
+    kept = compared_zones(blocks)
+    return [
+        f"Blocks of {zone} are left out of every comparison: fewer than {FEWEST_LIFTERS} lifters "
+        "kept to them for a block."
+        for zone in ZONES
+        if zone not in kept and (blocks["zone"] == zone).any()
+    ]
 
 
 def _finding(row: dict[str, Any], primary: str) -> str:
