@@ -15,7 +15,7 @@ from plateline.charts.words import counted, day, number, span
 from plateline.errors import UsageError
 from plateline.words import State
 
-__all__ = ["context_spans", "scale_title", "trend_chart"]
+__all__ = ["context_spans", "scale_title", "share_of_start", "trend_chart"]
 
 CONTEXT_WORDS = {"light day or typing error": "light", "back from a layoff": None}
 """What shaded sessions are called, short enough to stand side by side; the first sessions
@@ -40,6 +40,7 @@ def trend_chart(
     phases: pl.DataFrame | None = None,
     title: str | None = None,
     height: int = 230,
+    relative: bool = False,
 ) -> Figure:
     """Draw the trend of one lift.
 
@@ -58,6 +59,9 @@ def trend_chart(
         The heading; the lift's name where left out.
     height
         Height of the plot in pixels.
+    relative
+        Show strength in % of the line's beginning: for lifts whose kilograms rest on a body
+        mass that is not known.
 
     Raises
     ------
@@ -66,8 +70,10 @@ def trend_chart(
     """
     if curves.select("client", "exercise").n_unique() != 1:
         raise UsageError("A trend chart shows one lift of one client; filter the curves first.")
-    factor = unit_factor(unit)
     curves = curves.sort("date")
+    factor, scale_unit = unit_factor(unit), unit
+    if relative:
+        factor, scale_unit = share_of_start(curves), "% of its start"
     sessions = curves.filter(kind="session")
     forecast = curves.filter(kind="forecast")
     row = status.row(0, named=True) if status is not None and len(status) else {}
@@ -77,7 +83,7 @@ def trend_chart(
         *_shading(sessions, phases),
         *_since(row, sessions),
         *_bands(sessions, forecast, factor),
-        _points(sessions, factor, unit, f"{measure}, {unit}"),
+        _points(sessions, factor, (unit, scale_unit), f"{measure}, {scale_unit}"),
     ]
     spec: dict[str, Any] = {
         "height": height,
@@ -87,7 +93,7 @@ def trend_chart(
     return Figure(
         spec,
         title=name,
-        alt=_alt(name, measure, sessions, forecast, row, unit),
+        alt=_alt(name, measure, sessions, forecast, row, (factor, scale_unit)),
         caption=_caption(forecast, row),
     )
 
@@ -100,14 +106,23 @@ def scale_title(scale: str | None, usual_reps: float | None) -> str:
     return "Estimated one-rep maximum"
 
 
-def _points(sessions: pl.DataFrame, factor: float, unit: str, title: str) -> dict[str, Any]:
+def share_of_start(curves: pl.DataFrame) -> float:
+    """Return what strength is multiplied by to be in % of where the line begins."""
+    known = curves.sort("date")["fitted_kg"].drop_nulls()
+    return 100 / float(known[0]) if len(known) else 1.0
+
+
+def _points(
+    sessions: pl.DataFrame, factor: float, units: tuple[str, str], title: str
+) -> dict[str, Any]:
+    load_unit, unit = units
     rows = lean_rows(
         sessions.filter(pl.col("observed_kg").is_not_null()),
         {
             "d": "date",
             "v": pl.col("observed_kg") * factor,
             "day": pl.col("date").dt.to_string("%-d %b %Y"),
-            "set": set_words(unit),
+            "set": set_words(load_unit),
             "value": pl.format("{} " + unit, (pl.col("observed_kg") * factor).round(1)),
             "row": pl.format("{}, line {}", "source_file", "source_line"),
         },
@@ -254,12 +269,12 @@ def _alt(
     sessions: pl.DataFrame,
     forecast: pl.DataFrame,
     row: dict[str, Any],
-    unit: str,
+    scale: tuple[float, str],
 ) -> str:
     fitted = sessions.filter(pl.col("fitted_kg").is_not_null())
     if fitted.is_empty():
         return f"{name}: {counted(len(sessions), 'session')}, too few for a trend line."
-    factor = unit_factor(unit)
+    factor, unit = scale
     start, end = fitted["fitted_kg"][0] * factor, fitted["fitted_kg"][-1] * factor
     said = (
         f"{name}, {counted(len(sessions), 'session')} from "

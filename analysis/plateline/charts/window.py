@@ -17,6 +17,9 @@ __all__ = ["overview_spec", "strength_window_spec", "volume_window_spec"]
 DETAIL_HEIGHT = 300
 OVERVIEW_HEIGHT = 54
 
+ROOM = 5
+"""Pixels above and below, so that the highest and lowest point are whole circles."""
+
 Spec = dict[str, Any]
 
 
@@ -63,7 +66,7 @@ def volume_window_spec() -> Spec:
     return _framed(
         [
             _part("bars", {"type": "rect", "color": MAIN}, x=_day(), x2={"field": "e"},
-                  y={**_amount("v"), "scale": {"zero": True}}, y2={"datum": 0},
+                  y={**_amount("v"), "scale": {"zero": True, "padding": 0}}, y2={"datum": 0},
                   tooltip=told(("week", "Week"), ("value", "Volume-load"), ("reps", "Reps"))),
         ]
     )  # fmt: skip
@@ -127,6 +130,6 @@ def _amount(field: str) -> Spec:
     return {
         "field": field,
         "type": "quantitative",
-        "scale": {"zero": False},
+        "scale": {"zero": False, "padding": ROOM},
         "axis": {"title": "TITLE"},
     }

@@ -34,15 +34,14 @@ def command(logs: tuple[Path, ...], out: Path, **reading: Any) -> None:
     if not out.parent.is_dir():
         raise OutputError(f"{out} cannot be written: there is no folder {out.parent}.")
 
+    from plateline.report.numbers import NBSP, count
     from plateline.report.trends import LONE_ATHLETE, trends_page
 
     page = trends_page(list(logs) or None, **reading)
     page.write(out)
     of = "" if page.client == LONE_ATHLETE else f" of {page.client}"
-    sets = len(page.frames["sets"])
-    click.echo(f"{len(page.lift_names)} lifts{of} from {sets:,} sets: open {out}")
+    lifts, sets = count(len(page.lift_names), "lift"), count(len(page.frames["sets"]), "set")
+    click.echo(f"{lifts}{of} from {sets}: open {out}".replace(NBSP, " "))
     if left := len(page.frames["rejected"]):
-        were = "row was" if left == 1 else "rows were"
-        click.echo(
-            f"{left:,} {were} not readable; the end of the page says which, and what to mend."
-        )
+        rows = count(left, "row").replace(NBSP, " ")
+        click.echo(f"{rows} could not be read; the end of the page says which, and how to mend it.")

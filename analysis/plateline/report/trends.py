@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
@@ -87,7 +87,11 @@ class TrendsPage:
             self.frames["status"].filter(exercise=name),
             unit=self.unit,
             phases=self.frames["stretches"],
+            relative=self._row(name)["is_relative"],
         )
+
+    def _row(self, lift: str) -> dict[str, Any]:
+        return self.frames["status"].row(by_predicate=pl.col("exercise") == lift, named=True)
 
     def records(self, lift: str | None = None) -> Block:
         """Return the records of one lift: the most load at each number of reps, and the best e1RM."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.charts.lean import lean_number
-from plateline.charts.trend import DATED_STATES, context_spans
+from plateline.charts.trend import DATED_STATES, context_spans, share_of_start
 from plateline.charts.window import overview_spec, strength_window_spec, volume_window_spec
 from plateline.strength import share_of_max
 
@@ -61,6 +61,7 @@ def _lift(
         "scale": "max" if row["scale"] == "e1rm" else "working",
         "reps": usual,
         "share": round(float(share_of_max(usual)), 4) if usual else None,
+        "percent": round(share_of_start(curve), 6) if row["is_relative"] else None,
         "since": _since(row, past),
         "past": _columns(
             past,

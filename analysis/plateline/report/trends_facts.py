@@ -23,7 +23,7 @@ MUSCLE_WEEKS = 26
 """Weeks of muscle volume that are shown: half a year, still a bar each on a phone."""
 
 CURRENT_DAYS = 120
-"""A lift not trained for longer is listed after all others, whatever its state was."""
+"""A lift not trained for longer (`is_old`) is listed after all others, whatever its state was."""
 
 STUCK_DAYS = 35
 """A lift not trained for five weeks is not stuck but out of the plan."""
@@ -126,7 +126,7 @@ def in_order(status: pl.DataFrame, roles: pl.DataFrame, end: dt.date) -> pl.Data
         )
         .join(order, on=["state", "climbs"], how="left")
         .sort("is_old", "place", "sessions", "exercise", descending=[False, False, True, False])
-        .drop("is_old", "place", "climbs")
+        .drop("place", "climbs")
     )
 
 

@@ -127,6 +127,7 @@ def _card(page: TrendsPage, place: int, name: str) -> Markup:
             page.frames["status"].filter(exercise=name),
             unit=page.unit,
             phases=page.frames["stretches"],
+            relative=row["is_relative"],
         )
         still = still_figure(_picture(figure, 1000 + place))
     return Markup(

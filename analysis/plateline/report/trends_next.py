@@ -136,7 +136,7 @@ def _all_targets(page: TrendsPage) -> Block:
             "last": _last_set(row, units),
         }
         for row in page.frames["status"].iter_rows(named=True)
-        if (row["exercise"],) in by_lift
+        if (row["exercise"],) in by_lift and not row["is_old"]
     ]
     return table(say.TARGETS_CAPTION, _NEXT, rows, empty=say.NO_TARGETS, css="pl-compact")
 

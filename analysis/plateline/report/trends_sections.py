@@ -94,7 +94,7 @@ def _spark(sessions: pl.DataFrame | None, row: dict[str, Any]) -> Markup | None:
 
 
 def _change(row: dict[str, Any]) -> Markup | None:
-    if row["slope_pct_week"] is None:
+    if row["slope_pct_week"] is None or row["is_new"]:
         return None
     ends = f"{say.signed(row['slope_low'])} to {say.signed(row['slope_high'])}"
     return lines(percent(row["slope_pct_week"], 2, sign=True), quiet(ends))

@@ -10,7 +10,7 @@ import datetime as dt
 
 import polars as pl
 
-from plateline.trend.assumptions import MAX_WEEKS
+from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS, MAX_WEEKS
 
 __all__ = ["with_standing"]
 
@@ -44,7 +44,9 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
         With `first_date`; `is_long` (the state is as old as can be told, `since` is then null);
         `may_be_long` (the best guess is younger, but it may be as old); the best set of the last
         session (`last_load_kg, last_reps, last_rir`); and `runs_ahead`: the last sessions climb
-        faster than the line follows, as a beginner's do, so it gives no loads.
+        faster than the line follows, as a beginner's do, so it gives no loads; `is_relative`: a
+        body mass that is not known stands behind its kilograms, so only their ratios are shown;
+        `is_new`: too few sessions for a state.
     """
     sessions = curves.filter(pl.col("kind") == "session").sort("date")
     shown = pl.col("observed_kg")
@@ -56,6 +58,7 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
         last_reps=pl.col("reps").last(),
         last_rir=pl.col("rir").last(),
         runs_ahead=ahead & (climbs.sum() == 2),
+        heaviest_kg=pl.col("load_kg").max(),
     )
     oldest = end - dt.timedelta(weeks=MAX_WEEKS)
     edge = (pl.col("since_low") <= oldest + dt.timedelta(weeks=1)) & (pl.col("first_date") < oldest)
@@ -66,7 +69,12 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
             pl.col("runs_ahead").fill_null(value=False),
             is_long=(edge & early).fill_null(value=False),
             may_be_long=(edge & ~early).fill_null(value=False),
+            is_relative=pl.col("strength_kg").is_null()
+            & (pl.col("since_low").is_not_null() | (pl.col("heaviest_kg") <= 0)),
+            is_new=(pl.col("sessions") < FEW_SESSIONS)
+            | (pl.col("last_date") - pl.col("first_date") < pl.duration(days=FEW_DAYS)),
         )
+        .drop("heaviest_kg")
         .with_columns(
             pl.when(~pl.col("is_long")).then(pl.col(name)).alias(name)
             for name in ("since", "since_low", "since_high")

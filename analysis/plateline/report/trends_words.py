@@ -12,7 +12,7 @@ from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import NBSP, count, day, percent, share
 from plateline.report.sentences import listed, opened
 from plateline.report.sentences_data import LOGGED_SHARE
-from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS
+from plateline.report.sentences_stuck import LOG_START_DAYS
 from plateline.words import State
 
 if TYPE_CHECKING:
@@ -127,7 +127,7 @@ def state_sentence(row: Row) -> str:
         more = f" {opened(would_settle(needed))}." if needed else ""
         return f"{why_unclear(row)}{more}{f' {AHEAD}' if row['runs_ahead'] else ''}"
     when = f" {since(row)}" if since(row) else ""
-    slope = (
+    change = (
         f" Change: {percent(row['slope_pct_week'], 2, sign=True)} a week "
         f"({signed(row['slope_low'])} to {signed(row['slope_high'])})."
         if row["slope_pct_week"] is not None
@@ -143,7 +143,7 @@ def state_sentence(row: Row) -> str:
     ahead = f" {AHEAD}" if row["runs_ahead"] else ""
     return (
         f"{STATE_WORDS[state].capitalize()}{when} (probability {share(chance)})."
-        f"{slope}{context}{stale}{ahead}"
+        f"{change}{context}{stale}{ahead}"
     )
 
 
@@ -154,7 +154,7 @@ def why_unclear(row: Row) -> str:
     if row["sessions_needed"] is None:
         last = day(row["last_date"], year=True)
         return f"No present state: last trained on {last}."
-    if row["sessions"] < FEW_SESSIONS or (row["last_date"] - row["first_date"]).days < FEW_DAYS:
+    if row["is_new"]:
         return f"Too new to tell: {count(row['sessions'], 'session')} so far."
     odds = ", ".join(
         f"{STATE_WORDS[state]} {share(row[column])}"
@@ -178,6 +178,8 @@ def since(row: Row) -> str:
         return "for a year or longer"
     if not row["since"]:
         return ""
+    if (row["since"] - row["first_date"]).days <= LOG_START_DAYS:
+        return "" if row["state"] == State.PROGRESSING else "for as long as it is in the log"
     longer = " or longer" if row["may_be_long"] else ""
     return f"since about {day(row['since'], year=True)}{longer}"
 

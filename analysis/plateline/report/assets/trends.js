@@ -37,6 +37,9 @@
     const value = kg * per();
     return `${trim(value, Math.abs(value) >= 100 ? 0 : 1)} ${state.unit}`;
   };
+  /* Where body mass is not known, only ratios mean something: % of where the line begins. */
+  const scaled = (lift) => lift.percent ?? per();
+  const said = (lift, kg) => (lift.percent === null ? estimate(kg) : `${trim(kg * lift.percent, 1)} % of its start`);
   const whole = (kg) => `${Math.round(kg * per()).toLocaleString("en-GB")} ${state.unit}`;
 
   const setText = (kg, reps, reserve) => {
@@ -55,22 +58,24 @@
 
   const title = (lift) => {
     if (state.measure === "volume") return byReps(lift) ? "Reps a week" : `Volume-load a week, ${state.unit}`;
-    if (state.measure === "max") return `Estimated one-rep maximum, ${state.unit}`;
-    return `Working strength for ${trim(lift.reps ?? 0, 0)} reps to failure, ${state.unit}`;
+    if (state.measure === "max") return `Estimated one-rep maximum, ${lift.percent === null ? state.unit : "% of its start"}`;
+    const unit = lift.percent === null ? state.unit : "% of its start";
+    return `Working strength for ${trim(lift.reps ?? 0, 0)} reps to failure, ${unit}`;
   };
 
   const strengthRows = (lift) => {
     const k = factor(lift);
     const { past, ahead } = lift;
-    const scale = (k ?? 1) * per();
+    const scale = (lift.percent === null ? k ?? 1 : 1) * scaled(lift);
     const points = [];
     const line = [];
     past.d.forEach((day, i) => {
-      const said = k === null ? past.m[i] : past.o[i] === null ? null : past.o[i] * k;
-      if (said !== null) {
+      const own = lift.percent === null ? k : 1;
+      const says = k === null ? past.m[i] : past.o[i] === null ? null : past.o[i] * own;
+      if (says !== null) {
         points.push({
-          d: ms(day), v: said * per(), day: dayText.format(ms(day)),
-          set: setText(past.kg[i], past.r[i], past.i[i]), value: estimate(said),
+          d: ms(day), v: says * scaled(lift), day: dayText.format(ms(day)),
+          set: setText(past.kg[i], past.r[i], past.i[i]), value: said(lift, says),
           row: past.s[i] === null ? "" : `${data.files[past.s[i]]}, line ${past.n[i]}`,
         });
       }
