@@ -20,7 +20,7 @@ from plateline.report.trends_loads import estimate, estimate_interval, set_marku
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
 
-__all__ = ["next_steps", "targets_table"]
+__all__ = ["next_steps", "shared_by_most", "targets_table"]
 
 Row = dict[str, Any]
 
@@ -50,7 +50,7 @@ def _changes(page: TrendsPage, levers: list[Row]) -> Block:
     if not levers:
         return paragraphs([say.nothing_stuck(page.frames["status"])])
     lifts = list(dict.fromkeys(row["exercise"] for row in levers))
-    shared = _shared_by_most(levers, lifts)
+    shared = shared_by_most(levers, lifts)
     block = paragraphs([])
     if shared:
         names = [row["exercise"] for row in shared]
@@ -76,7 +76,7 @@ def _in_order(page: TrendsPage) -> list[Row]:
     return sorted(page.frames["levers"].to_dicts(), key=lambda row: place[row["exercise"]])
 
 
-def _shared_by_most(levers: Sequence[Row], lifts: Sequence[str]) -> list[Row]:
+def shared_by_most(levers: Sequence[Row], lifts: Sequence[str]) -> list[Row]:
     """Return the rows of a back-off that comes first for most of several stuck lifts."""
     firsts = {row["exercise"]: row for row in reversed(levers) if row["rank"] == 1}
     shared = [
