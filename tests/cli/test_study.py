@@ -2,95 +2,111 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
+import contextlib
+import io
+from dataclasses import dataclass
 from pathlib import Path
 
 import polars as pl
 import pytest
 from tests.study import groups
 
-from plateline.study.models import EFFECTS
+from plateline.cli.root import main
+from plateline.study.effects import EFFECTS
 from plateline.study.simulate import write_log
 
+LIFTERS = 24
+OWN_WORDS = ("Zweibr", "Ottokar", "hauling", "elbow", "wedding", "Quark", "vault.csv")
 
-def run(*arguments: object) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "plateline", "study", *map(str, arguments)],
-        capture_output=True, text=True, timeout=280, check=False,
-    )  # fmt: skip
+
+@dataclass(frozen=True)
+class Done:
+    """How a call of the command ended."""
+
+    status: int
+    out: str
+    err: str
+
+
+def run(*arguments: object) -> Done:
+    """Call the command as the console script does, in this process."""
+    out, err = io.StringIO(), io.StringIO()
+    with (
+        pytest.MonkeyPatch.context() as patch,
+        contextlib.redirect_stdout(out),
+        contextlib.redirect_stderr(err),
+    ):
+        patch.setattr("sys.argv", ["plateline", "study", *map(str, arguments)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+    return Done(int(str(ended.value.code)), out.getvalue(), err.getvalue())
 
 
 @pytest.fixture(scope="module")
 def club(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = groups.cohort(0.1, -0.1, lifters=40)
+    """A log whose ids, exercises, notes and file names are somebody's own words."""
+    made = groups.cohort(0.2, -0.2, lifters=LIFTERS)
     folder = tmp_path_factory.mktemp("study") / "Zweibrücken club"
     folder.mkdir()
-    write_log(made.sets, folder / "log.csv")
-    made.clients.select("client", "training_age_years").write_csv(folder / "clients.csv")
+    log = folder / "vault.csv"
+    write_log(made.sets, log)
+    sets = pl.read_csv(log, infer_schema=False)
+    own = pl.format("Ottokar {}", "client")
+    sets.with_columns(
+        client=own,
+        note=pl.lit("elbow hurts since the wedding"),
+        exercise=pl.col("exercise").replace({sets["exercise"][0]: "Ottokar's hauling for Quark"}),
+    ).write_csv(log)
+    made.clients.select("training_age_years", client=own, name=own).write_csv(folder / "who.csv")
     return folder
 
 
 @pytest.mark.slow
-def test_page_effects_and_blocks_are_written(club: Path, tmp_path: Path) -> None:
-    done = run(club, "--out", tmp_path / "out")
-    assert done.returncode == 0, done.stderr
-    assert done.stderr == ""
-    assert "40 lifters" in done.stdout
-    files = {path.name for path in (tmp_path / "out").iterdir()}
-    assert files == {"effects.csv", "blocks.csv", "study.html", "study.ipynb"}
-    effects = pl.read_csv(tmp_path / "out" / "effects.csv")
+def test_files_of_a_pseudonymous_study(club: Path, tmp_path: Path) -> None:
+    """Every file is there, and nothing of the original text in any of them."""
+    key = tmp_path / "key"
+    key.write_bytes(b"a key of more than sixteen bytes")
+    out = tmp_path / "out"
+    done = run(
+        club / "vault.csv", "--clients", club / "who.csv", "--out", out, "--pseudonymous", "--key", key
+    )  # fmt: skip
+    assert (done.status, done.err) == (0, "")
+    assert f"{LIFTERS} lifters" in done.out
+    assert {path.name for path in out.iterdir()} == {
+        "effects.csv", "blocks.csv", "study.html", "study.ipynb"
+    }  # fmt: skip
+    for path in out.iterdir():
+        text = path.read_text("utf-8").casefold()
+        assert not [word for word in (*OWN_WORDS, str(tmp_path)) if word.casefold() in text]
+    effects = pl.read_csv(out / "effects.csv")
     assert effects.columns == list(EFFECTS)
     assert effects["model"][0] == "within lifters"
-    page = (tmp_path / "out" / "study.html").read_text("utf-8")
+    blocks = pl.read_csv(out / "blocks.csv", try_parse_dates=True)
+    assert blocks["client"].str.contains("^p-[0-9a-f]{12}$").all()
+    assert blocks["start"].min() < groups.cohort(0.2, -0.2, lifters=LIFTERS).sets["date"].min()  # type: ignore[operator]
+    page = (out / "study.html").read_text("utf-8")
     assert "Rep zones compared" in page
     assert "chose their rep ranges themselves" in page
     assert "&lt;" not in page.split("<script")[0].replace("&lt;/", "")
 
 
-@pytest.mark.slow
-def test_pseudonymous_files_hold_no_original_id(club: Path, tmp_path: Path) -> None:
-    key = tmp_path / "key"
-    key.write_bytes(b"a key of more than sixteen bytes")
-    out = tmp_path / "shared"
-    done = run(club, "--out", out, "--pseudonymous", "--key", key)
-    assert done.returncode == 0, done.stderr
-    ids = groups.cohort(0.1, -0.1, lifters=40).sets["client"].unique().to_list()
-    for path in out.iterdir():
-        text = path.read_text("utf-8")
-        assert "Zweibr" not in text
-        assert str(club) not in text
-        if path.suffix == ".csv":
-            assert not any(f"{client}," in text for client in ids)
-    dates = pl.read_csv(out / "blocks.csv", try_parse_dates=True)["start"]
-    assert dates.min() < groups.cohort(0.1, -0.1, lifters=40).sets["date"].min()  # type: ignore[operator]
-
-
-def test_a_key_without_pseudonyms_is_refused(club: Path, tmp_path: Path) -> None:
-    done = run(club, "--out", tmp_path / "out", "--key", tmp_path / "key")
-    assert done.returncode == 2
-    assert done.stderr.strip() == "plateline: --key is for --pseudonymous; give both, or neither."
+@pytest.mark.parametrize(
+    ("log", "words", "status", "said"),
+    [
+        ("vault.csv", ["--key", "key"], 2, "--key is for --pseudonymous; give both, or neither."),
+        ("vault.csv", ["--blocks", "plan"], 2, "need a plan file"),
+        ("none.csv", [], 2, "none.csv"),
+        ("small.csv", [], 1, "at least 4 blocks"),
+    ],
+)
+def test_refusals_are_one_sentence_and_write_nothing(
+    club: Path, tmp_path: Path, log: str, words: list[str], status: int, said: str
+) -> None:
+    (club / "small.csv").write_text(
+        "client,date,exercise,load,reps\nA,2026-01-05,Squat,100,5\n", "utf-8"
+    )
+    done = run(club / log, "--out", tmp_path / "out", *words)
+    assert done.status == status
+    assert said in done.err
+    assert len(done.err.strip().splitlines()) == 1
     assert not (tmp_path / "out").exists()
-
-
-def test_blocks_by_plan_need_a_plan(club: Path, tmp_path: Path) -> None:
-    done = run(club, "--out", tmp_path / "out", "--blocks", "plan")
-    assert done.returncode == 2
-    assert "need a plan file" in done.stderr
-    assert not (tmp_path / "out").exists()
-
-
-def test_a_log_too_small_for_a_study_is_told_so(tmp_path: Path) -> None:
-    small = tmp_path / "log.csv"
-    small.write_text("client,date,exercise,load,reps\nA,2026-01-05,Squat,100,5\n", "utf-8")
-    done = run(small, "--out", tmp_path / "out")
-    assert done.returncode == 1
-    assert "at least 4 blocks" in done.stderr
-    assert "Traceback" not in done.stderr
-    assert not (tmp_path / "out").exists()
-
-
-def test_a_log_that_is_not_there_is_refused(tmp_path: Path) -> None:
-    done = run(tmp_path / "none.csv", "--out", tmp_path / "out")
-    assert done.returncode == 2
-    assert len(done.stderr.strip().splitlines()) == 1
