@@ -25,7 +25,7 @@ from plateline.report.shared import Shared, learn_shared, logbook_of
 if TYPE_CHECKING:
     from plateline.report.results import Results
 
-__all__ = ["LogPart", "Source", "Span", "compute_part", "open_source", "part_sizes"]
+__all__ = ["LogPart", "Source", "Span", "compute_part", "open_source", "part_sizes", "parts_of"]
 
 READ_CLIENTS = 500
 """Clients of a partitioned logbook that are looked through at once."""
@@ -224,6 +224,12 @@ def open_source(logs: Sequence[Path], reading: dict[str, Any]) -> Source:
         min(firsts.values()), last if isinstance(last, dt.date) else max(firsts.values()), firsts,
         book,
     )  # fmt: skip
+
+
+def parts_of(logbook: Logbook, size: int) -> Iterator[LogPart]:
+    """Yield a logbook in memory in parts of so many clients."""
+    for some in part_sizes(logbook.sets["client"].unique().sort().to_list(), size):
+        yield _InMemory(logbook_of(logbook, some))
 
 
 def compute_part(part: LogPart, shared: Shared, month: dt.date) -> Results:

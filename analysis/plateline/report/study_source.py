@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import polars as pl
-
 from plateline.exercises.store_parts import Store, is_store, open_store
-from plateline.report.cluster_study import merged
+from plateline.report.cluster_study import PART_CLIENTS, gather_parts
+from plateline.report.parts import parts_of
 
 if TYPE_CHECKING:
-    from plateline.exercises import Logbook
+    from plateline.report.parts import LogPart
     from plateline.study.blocks import BlocksBy
     from plateline.study.study import Study
 
@@ -35,49 +34,49 @@ def studied(
 ) -> Study:
     """Return the study of logs; of the demo logbook where none is named.
 
-    A partitioned logbook is streamed, some clients at a time, so that memory does not grow
-    with it; anything else is read whole. The arguments are those of `write_study`.
+    A partitioned logbook is read some clients at a time, here or on a cluster's workers, so that
+    memory does not grow with it; anything else is read whole. The arguments are those of
+    `write_study`.
     """
     from plateline.exercises import read_logbook
     from plateline.places import data_demo
-    from plateline.study.pseudonyms import pseudonymous
+    from plateline.study.pseudonyms import last_dates_of, pseudonymous
     from plateline.study.study import run_study
 
     reading = reading or {}
-    if len(logs) == 1 and is_store(logs[0]) and cluster is None:
-        named = {what: reading.get(what) for what in BESIDE}
-        study = _streamed(open_store(logs[0], **named), by, weeks, key)
+    if len(logs) == 1 and is_store(logs[0]):
+        store = open_store(logs[0], **{what: reading.get(what) for what in BESIDE})
+        parts = (store.part(some) for some in _portions(store))
+        study = _by_parts(parts, by, weeks, key, cluster)
     else:
         logbook = read_logbook(list(logs) or data_demo(), **reading)
-        if key is not None:
-            logbook = pseudonymous(logbook, key)
-        if cluster is None:
-            study = run_study(logbook, by=by, weeks=weeks)
+        if cluster is not None:
+            study = _by_parts(parts_of(logbook, PART_CLIENTS), by, weeks, key, cluster)
+        elif key is not None:
+            last_dates = last_dates_of(logbook, key)
+            hidden = pseudonymous(logbook, key)
+            study = run_study(hidden, by=by, weeks=weeks, last_dates=last_dates)
         else:
-            study = _on_cluster(logbook, by, weeks, cluster)
+            study = run_study(logbook, by=by, weeks=weeks)
     study.facts["pseudonymous"] = key is not None
     return study
 
 
-def _streamed(store: Store, by: BlocksBy, weeks: float, key: bytes | None) -> Study:
-    from plateline.study.portions import gather
-    from plateline.study.pseudonyms import pseudonymous
+def _by_parts(
+    parts: Iterable[LogPart], by: BlocksBy, weeks: float, key: bytes | None, cluster: str | None
+) -> Study:
+    """Gather part by part, here or on a cluster, whose workers read their own parts."""
+    from plateline.report.batch_request import default_jobs
     from plateline.study.study import study_of
 
-    gathered, clients, names = [], [], []
-    for some in _portions(store):
-        part = store.part(some).read()
-        if key is not None:
-            part = pseudonymous(part, key)
-        gathered.append(
-            gather(
-                [part.sets], catalogue=part.catalogue, checkins=part.checkins, plan=part.plan,
-                by=by, weeks=weeks,
-            )
-        )  # fmt: skip
-        clients.append(part.clients)
-        names.append(part.names)
-    return study_of(merged(gathered), pl.concat(clients), pl.concat(names), by=by)
+    if cluster is None:
+        whole = gather_parts(parts, by=by, weeks=weeks, key=key)
+    else:
+        from plateline.report.cluster import connected
+
+        with connected(cluster, default_jobs()) as found:
+            whole = gather_parts(parts, by=by, weeks=weeks, key=key, cluster=found)
+    return study_of(whole.gathered, whole.clients, whole.names, by=by, last_dates=whole.last_dates)
 
 
 def _portions(store: Store) -> Iterator[list[str]]:
@@ -92,14 +91,3 @@ def _portions(store: Store) -> Iterator[list[str]]:
             some, size = [], 0
     if some:
         yield some
-
-
-def _on_cluster(logbook: Logbook, by: BlocksBy, weeks: float, cluster: str) -> Study:
-    from plateline.report.batch import default_jobs
-    from plateline.report.cluster import connected
-    from plateline.report.cluster_study import gather_on_cluster
-    from plateline.study.study import study_of
-
-    with connected(cluster, default_jobs()) as found:
-        gathered = gather_on_cluster(found, logbook, by=by, weeks=weeks)
-    return study_of(gathered, logbook.clients, logbook.names, by=by)
