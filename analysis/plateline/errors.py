@@ -34,6 +34,10 @@ class PlatelineError(Exception):
 
     exit_status = 1
 
+    def _render_traceback_(self) -> list[str]:
+        """Return what a notebook shows (asked for by IPython): the sentence, not the way to it."""
+        return [str(self)]
+
 
 class UsageError(PlatelineError):
     """The call itself is wrong: an argument, a file, a name."""

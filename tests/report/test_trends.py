@@ -12,7 +12,13 @@ import polars as pl
 import pytest
 from tests.sample_figures import PAYLOAD
 
-from plateline.errors import NoResultError, OutputError, UnknownNameError, UsageError
+from plateline.errors import (
+    InputFileError,
+    NoResultError,
+    OutputError,
+    UnknownNameError,
+    UsageError,
+)
 from plateline.exercises import Logbook, read_logbook
 from plateline.places import data_demo
 from plateline.report.trends import TrendsPage, trends_page
@@ -169,6 +175,15 @@ def test_of_a_shared_log_only_own_rows_are_told(shared: Logbook) -> None:
     for word in ("anno", "Reed", "ten or so", "left knee", f"{shared.account['rows']} rows"):
         assert word not in _without_scripts(page.html)
         assert word not in json.dumps(island(page.html))
+
+
+def test_notebook_shows_the_sentence_and_no_traceback() -> None:
+    """IPython shows what `_render_traceback_` of an exception returns, where it has one."""
+    with pytest.raises(InputFileError) as refused:
+        trends_page("no_such_log.csv")
+    assert refused.value._render_traceback_() == [
+        "There is no file or folder no_such_log.csv; name a log that exists."
+    ]
 
 
 def test_reps_and_loads_that_cannot_be_read_at_all(tmp_path) -> None:
