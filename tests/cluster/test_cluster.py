@@ -25,8 +25,8 @@ from plateline.report import cluster_reports
 from plateline.report.batch import Request, make_reports
 from plateline.report.cluster import connected
 from plateline.report.cluster_status import status_by_parts
-from plateline.report.cluster_study import gather_on_cluster
-from plateline.report.parts import open_source
+from plateline.report.cluster_study import gather_parts
+from plateline.report.parts import open_source, part_sizes, parts_of
 from plateline.study.portions import gather
 
 pytest.importorskip("distributed")
@@ -106,22 +106,38 @@ def known(tmp_path_factory):
     return write_notebook(tmp_path_factory.mktemp("notebook") / "n.ipynb", *WHAT_A_REPORT_KNOWS)
 
 
+@pytest.fixture(scope="module")
+def alone(club, known):
+    """Give the reports of that notebook made on one machine."""
+    out = club.parent / "alone"
+    make_reports(Request([club], out, month=MONTH, jobs=2, source=known))
+    return out
+
+
 def files_of(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.name != "run.json"}
 
 
-def test_reports_are_the_same_bytes(dask_here, club, monkeypatch):
+def test_reports_are_the_same_bytes(dask_here, tmp_path):
+    pair = write_small_club(tmp_path / "club", clients=2)
+    make_reports(Request([pair], tmp_path / "alone", month=MONTH, jobs=2))
+    request = Request([pair], tmp_path / "spread", month=MONTH, cluster=dask_here.address)
+    assert not make_reports(request).failed
+    assert len(files_of(tmp_path / "spread")) == 5  # a page and a notebook each, and the index
+    assert files_of(tmp_path / "spread") == files_of(tmp_path / "alone")
+
+
+def test_the_same_is_known_when_parts_hold_several_clients(
+    dask_here, club, known, alone, monkeypatch
+):
     monkeypatch.setattr(cluster_reports, "PARTS_A_WORKER", 1)  # two parts of two clients
-    alone, spread = club.parent / "alone", club.parent / "spread"
-    make_reports(Request([club], alone, month=MONTH, jobs=2))
-    batch = make_reports(Request([club], spread, month=MONTH, cluster=dask_here.address))
-    assert not batch.failed
-    assert len(files_of(spread)) == 9  # a page and a notebook each, and the index
+    spread = club.parent / "spread"
+    make_reports(Request([club], spread, month=MONTH, source=known, cluster=dask_here.address))
     assert files_of(spread) == files_of(alone)
 
 
 def test_a_partitioned_logbook_gives_the_same_reports_read_here_or_on_workers(
-    dask_here, club, known
+    dask_here, club, known, alone
 ):
     store = club.parent / "store"
     add_to_logbook(read_intake([club / "log.csv"]), store)
@@ -131,17 +147,13 @@ def test_a_partitioned_logbook_gives_the_same_reports_read_here_or_on_workers(
     make_reports(Request([store], here, jobs=2, **asked))
     make_reports(Request([store], there, cluster=dask_here.address, **asked))
     assert files_of(there) == files_of(here)
-    # And what is known of each client is what it is when the log is read whole.
-    whole = club.parent / "store-whole"
-    make_reports(Request([club], whole, jobs=2, month=MONTH, source=known))
-    for client in ("007", "mara"):
-        page = f"{client}-2026-03.html"
-        assert (here / page).read_bytes() == (whole / page).read_bytes()
+    # And what is known of a client is what it is when the log is read whole.
+    for page in ("007-2026-03.html", "mara-2026-03.html"):
+        assert (here / page).read_bytes() == (alone / page).read_bytes()
 
 
-def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known):
-    alone, spread = club.parent / "alone-known", club.parent / "killed"
-    make_reports(Request([club], alone, month=MONTH, jobs=2, source=known))
+def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known, alone):
+    spread = club.parent / "killed"
     killed = []
 
     def kill_one(_count, outcome):
@@ -197,14 +209,17 @@ def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_h
             assert pl.concat(status_by_parts(source, day, cluster, size)).equals(whole)
 
 
-def test_a_study_gathers_the_same_on_a_cluster(dask_here):
-    book = read_logbook([data_demo()])
+def test_a_study_gathers_the_same_on_a_cluster_from_memory_or_a_store(dask_here, store):
+    book = read_logbook([data_demo() / "log.csv"], **BESIDE)
     alone = gather([book.sets], catalogue=book.catalogue, checkins=book.checkins, plan=book.plan)
+    stored = open_source([store], BESIDE)
+    read_there = [stored.part(some) for some in part_sizes(stored.clients, 3)]
     with connected(dask_here.address, 2) as cluster:
-        found = gather_on_cluster(cluster, book, by="rep range", weeks=8.0, size=3)
-    assert found.moments.equals(alone.moments)
-    assert found.naive.equals(alone.naive)
-    assert found.counts == alone.counts
+        for parts in (parts_of(book, 3), read_there):
+            found = gather_parts(parts, by="rep range", weeks=8.0, cluster=cluster).gathered
+            assert found.moments.equals(alone.moments)
+            assert found.naive.equals(alone.naive)
+            assert found.counts == alone.counts
 
 
 def test_what_a_part_refuses_is_raised_here(dask_here, store, tmp_path):
