@@ -5,13 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from plateline.errors import InputFileError
 from plateline.log.files import decode, find_logs, read_bytes, shown_name
-from plateline.log.rows import split_rows
-from plateline.log.table import read_table
 
 TEXT = "Datum;Übung;Gewicht\n02.03.2026;Bankdrücken;82,5\n"
 
@@ -65,42 +61,3 @@ def test_a_folder_gives_its_logs_and_not_what_stands_beside_them(tmp_path: Path)
 def test_files_of_one_name_are_told_apart() -> None:
     paths = [Path("march/log.csv"), Path("april/log.csv"), Path("may.csv")]
     assert [shown_name(p, paths) for p in paths] == ["march/log.csv", "april/log.csv", "may.csv"]
-
-
-@pytest.mark.parametrize("delimiter", [",", ";", "\t", "|"])
-def test_the_delimiter_is_the_one_that_gives_a_header(delimiter: str) -> None:
-    text = (
-        "note on top, with; many | signs\n"
-        + delimiter.join(["date", "exercise", "load", "reps"])
-        + "\n"
-    )
-    text += delimiter.join(["2026-03-02", "Squat", "100", "5"]) + "\n"
-    table = read_table(text, "log.csv")
-    assert [h.column for h in table.headers] == ["date", "exercise", "load", "reps"]
-    assert (table.header_line, table.rows[0].line) == (2, 3)
-
-
-def test_lines_are_counted_through_quoted_line_ends() -> None:
-    rows = split_rows('a,b,c\n1,"x\ny\nz",2\n3,4,5\n', ",")
-    assert [(r.line, r.cells) for r in rows] == [
-        (1, ["a", "b", "c"]), (2, ["1", "x\ny\nz", "2"]), (5, ["3", "4", "5"]),
-    ]  # fmt: skip
-
-
-def test_a_quote_that_never_closes_keeps_to_its_line() -> None:
-    rows = split_rows('a,b,c\n1,"x,2\n3,4,5\n6,7,8\n', ",")
-    assert [r.cells for r in rows] == [
-        ["a", "b", "c"],
-        ["1", "x", "2"],
-        ["3", "4", "5"],
-        ["6", "7", "8"],
-    ]
-
-
-@given(st.text(max_size=200))
-def test_every_line_of_any_text_is_in_some_row(text: str) -> None:
-    clean = decode(text.encode("utf-8", "ignore"), "log.csv").text
-    rows = split_rows(clean, ",")
-    lines = clean.split("\n")
-    lines = lines[:-1] if lines[-1] == "" else lines
-    assert "\n".join(r.text for r in rows) == "\n".join(lines)

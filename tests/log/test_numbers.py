@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plateline.log.numbers import decimal_mark, is_missing, plain, read_number
+from plateline.log.numbers import decimal_mark, is_missing, plain, read_number, without_marks
 
 
 @pytest.mark.parametrize(
@@ -57,3 +57,26 @@ def test_a_number_survives_either_decimal_mark(number: float) -> None:
 def test_any_text_gives_a_number_or_none(text: str) -> None:
     found = read_number(plain(text))
     assert found is None or isinstance(found, float)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "mark"),
+    [
+        ("100 PR!", "100", "PR!"),
+        ("5!", "5", "!"),
+        ("8 \u2714", "8", "\u2714"),
+        ("102.5 \U0001f525\U0001f525", "102.5", "\U0001f525\U0001f525"),
+        ("5 (PR)", "5", "(PR)"),
+        ("100 kg", "100 kg", None),
+        ("5 \u2717", "5 \u2717", None),
+        ("\u2605\u2605\u2605", "\u2605\u2605\u2605", None),
+        ("!!!", "!!!", None),
+    ],
+)
+def test_cheers_stand_apart_from_the_value(text: str, value: str, mark: str | None) -> None:
+    assert without_marks(text) == (value, mark)
+
+
+def test_long_cheers_take_time_that_grows_with_the_text() -> None:
+    assert without_marks("100" + " PR!" * 20_000)[0] == "100"
+    assert without_marks("é" + " PR!" * 20_000 + "x")[1] is None

@@ -89,9 +89,15 @@ def _fold(text: str) -> str:
     return "".join(c for c in folded if not unicodedata.combining(c))
 
 
+_SET_LABEL = re.compile(r"set\.? ?#?\d{1,2}[.:]?", re.IGNORECASE)
+"""`Set 1` counts sets; the month of that name in three languages stands behind its day."""
+
+
 def looks_like_date(text: str) -> bool:
     """Say whether a cell reads as a date (a lone number does not, serial or not)."""
     text = text.strip()
+    if _SET_LABEL.fullmatch(text):
+        return False
     if (
         len(text) > 60
         or not any(c.isdecimal() for c in text)

@@ -29,10 +29,11 @@ from plateline.log.rows import Row
 
 __all__ = ["note_drafts"]
 
-_CLOCK = re.compile(
-    r"\d{1,2}[:.]\d{2}(?: ?(?:-|to|bis|à|a) ?\d{1,2}[:.]\d{2})? ?(?:am|pm|uhr|h)?", re.IGNORECASE
+_NO_SET = re.compile(
+    r"(?:set|satz|série|serie)\.? ?#?\d{1,2}[.:]?|\d{1,2}[:.]\d{2}(?: ?(?:-|to|bis|à|a) ?\d{1,2}[:.]\d{2})? ?(?:am|pm|uhr|h)?",
+    re.IGNORECASE,
 )
-"""A line that is a time of day, or from when to when."""
+"""A line that is a time of day, from when to when, or the number of a set and nothing else."""
 _TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
 _UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
 _BULLET = re.compile(
@@ -75,7 +76,7 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     for position, (row, line) in enumerate(zip(rows, lines, strict=True)):
         draft = Draft(row)
         drafts.rows.append(draft)
-        if not line or re.fullmatch(r"[-=_*~.\s]+", line) or _CLOCK.fullmatch(line):
+        if not line or re.fullmatch(r"[-=_*~.\s]+", line) or _NO_SET.fullmatch(line):
             draft.is_blank = True
             continue
         pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(\D.*|.*\d{4}.*|[\d.,]+ ?\w{0,6})", line)
