@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import polars as pl
@@ -80,9 +81,13 @@ def test_a_partitioned_logbook_gives_the_study_of_its_log(tmp_path: Path, monkey
 
 def test_a_streamed_logbook_can_be_pseudonymous(tmp_path: Path) -> None:
     made = groups.cohort(lifters=12)
-    write_log(made.sets, tmp_path / "log.csv")
+    stopped = made.sets["client"].unique().sort().head(3).implode()
+    early = pl.col("date") < made.sets["date"].max() - dt.timedelta(days=60)  # type: ignore[operator]
+    write_log(made.sets.filter(early | ~pl.col("client").is_in(stopped)), tmp_path / "log.csv")
     add_to_logbook(read_intake([tmp_path / "log.csv"]), tmp_path / "store")
     hidden = studied([tmp_path / "store"], key=b"a key of more than sixteen bytes")
+    # who had stopped is told by the true calendar, though every client's dates moved differently
+    assert hidden.facts["still_logging_share"] == pytest.approx(9 / 12)
     assert hidden.facts["pseudonymous"]
     assert not set(hidden.blocks["client"]) & set(made.sets["client"])
     assert hidden.blocks["client"].str.starts_with("p-").all()

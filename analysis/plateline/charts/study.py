@@ -14,7 +14,7 @@ from plateline.charts.theme import DASHES, MAIN, QUIET, RULE, SERIES
 __all__ = ["dose_chart", "effects_chart", "power_chart", "sensitivity_chart"]
 
 ROW_HEIGHT = 24
-TICKS = {"expr": "max(3, width / 60)"}
+TICKS = {"expr": "max(3, width / 80)"}
 """As many ticks as have room beside each other."""
 DOTTED_REPS = (3, 5, 8, 10, 12, 15, 20, 30)
 PER_WEEK = "difference in rate, % a week"

@@ -11,8 +11,9 @@ import polars as pl
 from markupsafe import Markup
 
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import MINUS, interval, share
+from plateline.report.numbers import MINUS, count, interval, share
 from plateline.report.tables import Column, table
+from plateline.study.zones import ZONES
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
@@ -90,7 +91,12 @@ class StudyPage:
 
     def people(self) -> Block:
         """How much lifters differ, and what to expect of a new one."""
-        return table(
+        said = (
+            "Each lifter who trained in both zones gives one difference of their own. A spread of "
+            "0.00 is one that could not be told from the error of these, not proof that all people "
+            "are alike; the range for a new lifter is then too narrow."
+        )
+        return paragraphs([said] * (not self.study.differences.is_empty())) + table(
             "How much lifters differ",
             [
                 Column("contrast", "Contrast"), Column("n", "With both zones", numeric=True),
@@ -161,21 +167,25 @@ class StudyPage:
             "learnt from these lifters' own sets, zone by zone, from how many reps they lost when "
             "the load went up. The nearer the figures of the zones, the less the scale matters."
         )
+        learnt = self.study.exchange
+        zones = [zone for zone in ZONES if (learnt["zone"] == zone).any()]
         return paragraphs([said]) + table(
-            "Load for ten reps to failure as a share of the maximum, as learnt here",
+            "Load for ten reps to failure as a share of the maximum, as learnt from sets of each zone",
             [
-                Column("kind", "Kind of lift"), Column("zone", "Learnt from"),
-                Column("share", "Share of the maximum", numeric=True),
-                Column("blocks", "Blocks", numeric=True),
+                Column("kind", "Kind of lift"),
+                *(Column(zone, zone, numeric=True) for zone in zones),
             ],
             (
-                {
-                    "kind": KINDS.get(r["kind_of_curve"], r["kind_of_curve"]), "zone": r["zone"],
-                    "blocks": r["blocks"], "share": share((31 / 40) ** r["exchange"]),
+                {"kind": KINDS.get(kind, kind)}
+                | {
+                    r[
+                        "zone"
+                    ]: f"{share((31 / 40) ** r['exchange'])} ({count(r['blocks'], 'block')})"
+                    for r in rows.iter_rows(named=True)
                 }
-                for r in self.study.exchange.iter_rows(named=True)
+                for (kind,), rows in learnt.group_by("kind_of_curve", maintain_order=True)
             ),
-        )  # fmt: skip
+        )
 
     def power(self) -> Figure:
         """How many lifters and weeks a difference takes."""

@@ -127,18 +127,19 @@ def _usual_rate(study: Study) -> str:
 
 
 def _spread(study: Study) -> str:
-    """Say how far one more lifter may be from the mean, for every contrast in one sentence."""
-    found = [
-        f"{_signed(row['predict_low'])} to {_signed(row['predict_high'])} % a week for "
-        f"{row['contrast']} (from {_n(row['n_lifters'], 'lifter')} with both)"
-        for row in study.differences.iter_rows(named=True)
-        if _known(row["predict_low"])
-    ]
-    if not found:
+    """Say how far one more lifter may be from the mean, for the contrast that says most."""
+    rows = study.differences.filter(pl.col("predict_low").is_finite())
+    if rows.is_empty():
         return ""
+    row = rows.sort(pl.col("predict_high") - pl.col("predict_low"), descending=True).row(
+        0, named=True
+    )
+    longer, shorter = row["contrast"].split(" against ")
     return (
-        "One person can be far from the mean of all. For a new lifter like these the difference "
-        f"is expected, with 95 % probability, within {'; '.join(found)}."
+        f"One person can be far from the mean: for a new lifter like these, the difference of "
+        f"{longer} from {shorter} is expected between {_signed(row['predict_low'])} and "
+        f"{_signed(row['predict_high'])} % a week (95 % prediction interval, from "
+        f"{_n(row['n_lifters'], 'lifter')} with both)."
     )
 
 
