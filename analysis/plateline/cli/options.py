@@ -9,7 +9,16 @@ from typing import Any, TypeVar
 
 import click
 
-__all__ = ["as_of_option", "logbook_options", "logs_argument", "month_option", "out_folder"]
+__all__ = [
+    "as_of_option",
+    "check_printing",
+    "cluster_option",
+    "logbook_options",
+    "logs_argument",
+    "month_option",
+    "out_folder",
+    "page_options",
+]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -42,6 +51,56 @@ def logbook_options(command: F) -> F:
     for option in reversed(options):
         command = option(command)
     return command
+
+
+def page_options(*, one: bool) -> Callable[[F], F]:
+    """Add what the commands that make reports share: where to, of what month, and what beside it.
+
+    Parameters
+    ----------
+    one
+        Whether the command makes one page; a note is then a file, otherwise a folder of them.
+    """
+    page = "the page" if one else "each page"
+    note = (
+        "A text file with your own words for the client; they stand at the top."
+        if one
+        else "A folder with your own words: CLIENT.md for each client you have some for."
+    )
+    options = [
+        month_option,
+        out_folder("reports"),
+        click.option(
+            "--note", help=note,
+            type=click.Path(path_type=Path, dir_okay=not one, file_okay=one),
+        ),
+        click.option(
+            "--pdf", is_flag=True, help=f"Print {page} to PDF as well (needs a browser)."
+        ),
+        click.option(
+            "--files", is_flag=True, help=f"Write every table and chart beside {page}."
+        ),
+    ]  # fmt: skip
+
+    def add(command: F) -> F:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
+
+
+def check_printing() -> None:
+    """Refuse to print where no browser is, before anything is read or written.
+
+    Raises
+    ------
+    UsageError
+        When there is no browser.
+    """
+    from plateline.report.pdf import find_browser
+
+    find_browser()
 
 
 class MonthType(click.ParamType):
@@ -84,6 +143,12 @@ month_option = click.option(
 as_of_option = click.option(
     "--as-of", type=DayType(), help="The day to look from; left out, the last day in the log."
 )
+
+
+cluster_option = click.option(
+    "--cluster", metavar="ADDRESS|local",
+    help="Work on a Dask cluster: its scheduler's address, or local to start one here.",
+)  # fmt: skip
 
 
 def out_folder(default: str | None = None) -> Callable[[F], F]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from plateline.cli.options import logbook_options, logs_argument, month_option, out_folder
+from plateline.cli.options import check_printing, logbook_options, logs_argument, page_options
 
 __all__ = ["command"]
 
@@ -19,14 +19,7 @@ __all__ = ["command"]
 )
 @logs_argument(required=False)
 @logbook_options
-@month_option
-@out_folder("reports")
-@click.option(
-    "--note", type=click.Path(path_type=Path, dir_okay=False),
-    help="A text file with your own words for the client; they stand at the top.",
-)  # fmt: skip
-@click.option("--pdf", is_flag=True, help="Print the page to PDF as well (needs a browser).")
-@click.option("--files", is_flag=True, help="Write every table and chart beside the page.")
+@page_options(one=True)
 def command(
     logs: tuple[Path, ...], month: dt.date | None, out: Path, client: str | None,
     note: Path | None, pdf: bool, files: bool, **reading: Any,
@@ -44,9 +37,7 @@ def command(
         one=True, client=client, note=read_note(note) if note else "", pdf=pdf, files=files,
     )  # fmt: skip
     if pdf:
-        from plateline.report.pdf import find_browser
-
-        find_browser()
+        check_printing()
     batch = make_reports(request)
     for outcome in batch.failed:
         click.echo(f"plateline: {outcome.reason}", err=True)

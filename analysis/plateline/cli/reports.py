@@ -8,8 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from plateline.cli.cluster_option import cluster_option
-from plateline.cli.options import logbook_options, logs_argument, month_option, out_folder
+from plateline.cli.options import (
+    check_printing,
+    cluster_option,
+    logbook_options,
+    logs_argument,
+    page_options,
+)
 
 if TYPE_CHECKING:
     from plateline.report.batch import Batch, ClientOutcome
@@ -23,14 +28,7 @@ __all__ = ["command"]
 )
 @logs_argument(required=False)
 @logbook_options
-@month_option
-@out_folder("reports")
-@click.option(
-    "--note", type=click.Path(path_type=Path, file_okay=False),
-    help="A folder with your own words: CLIENT.md for each client you have some for.",
-)  # fmt: skip
-@click.option("--pdf", is_flag=True, help="Print every page to PDF as well (needs a browser).")
-@click.option("--files", is_flag=True, help="Write every table and chart beside each page.")
+@page_options(one=False)
 @click.option(
     "--jobs", type=click.IntRange(min=1), help="Reports made at once; left out, one a core."
 )
@@ -54,9 +52,7 @@ def command(
         pdf=pdf, files=files,
     )  # fmt: skip
     if pdf and cluster is None:
-        from plateline.report.pdf import find_browser
-
-        find_browser()
+        check_printing()
     with _Bar() as bar:
         batch = make_reports(request, bar)
     _say(batch)

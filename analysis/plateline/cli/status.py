@@ -8,8 +8,7 @@ from typing import Any
 
 import click
 
-from plateline.cli.cluster_option import cluster_option
-from plateline.cli.options import as_of_option, logbook_options, logs_argument
+from plateline.cli.options import as_of_option, cluster_option, logbook_options, logs_argument
 
 EXAMPLE = """
 Example:  plateline status data_demo --as-of 2026-03-31 --out status.csv
@@ -76,7 +75,7 @@ def _by_parts(
 
     from plateline.cli.tables import write_csv_parts
     from plateline.errors import NoResultError
-    from plateline.report.batch import default_jobs
+    from plateline.report.batch_request import default_jobs
     from plateline.report.cluster import connected
     from plateline.report.cluster_status import status_by_parts
     from plateline.report.parts import open_source

@@ -7,8 +7,7 @@ from typing import Any
 
 import click
 
-from plateline.cli.cluster_option import cluster_option
-from plateline.cli.options import logbook_options, logs_argument, out_folder
+from plateline.cli.options import cluster_option, logbook_options, logs_argument, out_folder
 from plateline.errors import UsageError
 
 __all__ = ["command"]
