@@ -169,3 +169,15 @@ def test_no_set_is_lost_or_made_up_in_silence(form: str, words: str) -> None:
 
 def test_light_sets_of_many_reps_may_have_their_load_last() -> None:
     assert sets("25x10kg, 20 x 12kg") == [(10, 25), (12, 20)]
+
+
+@pytest.mark.parametrize(
+    ("form", "kinds"),
+    [
+        ("wu: 60x5, 80x3, work: 100x5, 100x5", ["warm-up", "warm-up", "working", "working"]),
+        ("warm-up: 60x5 80x3; top 140x3, 120x5", ["warm-up", "warm-up", "top", None]),
+        ("wu 60x5, 80x3", ["warm-up", None]),
+    ],
+)
+def test_a_kind_with_a_colon_holds_up_to_the_next(form: str, kinds: list[str | None]) -> None:
+    assert [s.kind.value if s.kind else None for s in parse_sets(form)] == kinds

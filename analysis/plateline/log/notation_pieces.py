@@ -61,6 +61,12 @@ class Piece:
     remark: str | None = None
     side: str | None = None
     before: str = ""
+    stands: bool = False
+    """Whether the kind holds for the pieces after it too, up to the next kind."""
+
+
+_Tag = tuple[SetKind, bool]
+"""A kind before a set, and whether it stands for those after it too."""
 
 
 @lru_cache(maxsize=1)
@@ -77,52 +83,66 @@ def taken_apart(prepared: str, shown: str) -> list[Piece]:
     The parts of a long log repeat (`60x10` stands in many cells), so each is parsed once.
     """
     if not prepared or "(" in prepared or "[" in prepared:
-        return _pieces(_parser().parse(prepared), shown)[0]
+        return _with_standing_kinds(_pieces(_parser().parse(prepared), shown)[0])
     pieces: list[Piece] = []
-    kind: SetKind | None = None
+    tag: _Tag | None = None
     before = ""
     for part in re.split(r"([,;])", prepared):
         if part in (",", ";"):
             before = part
         elif part.strip():
-            found, last_kind = _parsed_part(part.strip())
+            found, last_tag = _parsed_part(part.strip())
             for position, piece in enumerate(found):
                 own = replace(piece, chain=list(piece.chain), at=list(piece.at))
                 if position == 0:
                     own.before = before or own.before
-                    own.kind = own.kind or kind
-                    kind = None
+                    if tag is not None and own.kind is None:
+                        own.kind, own.stands = tag
+                    tag = None
                 pieces.append(own)
-            kind = last_kind or kind
+            tag = last_tag or tag
             before = "" if found else before
+    return _with_standing_kinds(pieces)
+
+
+def _with_standing_kinds(pieces: list[Piece]) -> list[Piece]:
+    """Give a kind with a colon (`warm-up: 60x5, 80x3`) to all sets up to the next kind."""
+    standing: SetKind | None = None
+    for piece in pieces:
+        if piece.kind is not None:
+            standing = piece.kind if piece.stands else None
+        else:
+            piece.kind = standing
     return pieces
 
 
 @lru_cache(maxsize=100_000)
-def _parsed_part(part: str) -> tuple[tuple[Piece, ...], SetKind | None]:
-    pieces, kind = _pieces(_parser().parse(part), part)
-    return tuple(pieces), kind
+def _parsed_part(part: str) -> tuple[tuple[Piece, ...], _Tag | None]:
+    pieces, tag = _pieces(_parser().parse(part), part)
+    return tuple(pieces), tag
 
 
-def _pieces(tree: Any, shown: str) -> tuple[list[Piece], SetKind | None]:
-    """Return the pieces of a parsed text, and a kind that waits for the next one."""
+def _pieces(tree: Any, shown: str) -> tuple[list[Piece], _Tag | None]:
+    """Return the pieces of a parsed text, and a tag that waits for the next one."""
     pieces: list[Piece] = []
-    kind: SetKind | None = None
+    tag: _Tag | None = None
     before = ""
     for child in tree.children:
         label = getattr(child, "type", None)
         if label == "TAG":
-            kind = _KINDS[re.sub(r"[- ]?sets?$", "", str(child).strip(" .:"))]
+            word = re.sub(r"[- ]?sets?$", "", str(child).strip(" .:"))
+            tag = (_KINDS[word], str(child).endswith(":"))
         elif label == "SEP":
             before = str(child)
         else:
             piece = _piece(child, shown)
             piece.before = before or (" " if pieces else "")
-            piece.kind = piece.kind or kind
+            if tag is not None and piece.kind is None:
+                piece.kind, piece.stands = tag
             pieces.append(piece)
             before = ""
-            kind = None
-    return pieces, kind
+            tag = None
+    return pieces, tag
 
 
 def _piece(tree: Any, shown: str) -> Piece:
