@@ -8,12 +8,14 @@ why, and the batch goes on. Whatever is written is put in place whole.
 from __future__ import annotations
 
 import datetime as dt
+import importlib
 import tempfile
 import time
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
 from plateline.errors import PlatelineError
@@ -81,11 +83,13 @@ def make_reports(request: Request, progress: Progress | None = None) -> Batch:
 
 def _made(request: Request, tell: Progress) -> Batch:
     clock = _Clock()
-    import polars as pl
-
     with ExitStack() as stack:
         work = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="plateline-")))
+        # Before anything is imported here: the workers' parent imports meanwhile.
         makers = _makers(request, work, stack)
+        Thread(target=_import_ahead, name="plateline-import", daemon=True).start()
+        import polars as pl
+
         from plateline.report.batch_parts import Parts
         from plateline.report.batch_plan import Plan
         from plateline.report.parts import open_source
@@ -110,6 +114,17 @@ def _made(request: Request, tell: Progress) -> Batch:
         _write_index(plan, parts, batch)
         write_record(request.out / "run.json", record(plan, source, batch, clock.timing()))
     return batch
+
+
+_AHEAD = ("plateline.report.compute", "scipy.optimize", "scipy.signal")
+"""What the first part needs beyond what reads the log; half a second to import."""
+
+
+def _import_ahead() -> None:
+    """Import what is needed next while the log is read, which mostly waits for files."""
+    for name in _AHEAD:
+        with suppress(ImportError):
+            importlib.import_module(name)
 
 
 def _outcomes(
