@@ -80,6 +80,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
     rejected = _mine(shared.rejected, logbook.sets)
+    said = shared.assumptions if shared.assumptions is not None else shared.of(logbook).assumptions
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
     balance = condition.balance_rows(felt["balance"], lifts, month)
@@ -108,7 +109,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         "levers": rounded_levers(levers, tried, loads, steps),
         "flags": reading_facts.flags(sets, month),
         "names": reading_facts.doubtful_names(logbook.names),
-        "assumptions": _mine(shared.assumptions, sets),
+        "assumptions": _mine(said, sets),
         "backtest": trend.backtest(
             sets, end, plan=logbook.plan, common=shared.now, **known
         ),
@@ -146,8 +147,10 @@ def _work(
     }
 
 
-def _mine(frame: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
+def _mine(frame: pl.DataFrame | None, sets: pl.DataFrame) -> pl.DataFrame:
     """Keep the rows of the clients of a part."""
+    if frame is None:
+        raise ValueError("what a part takes for granted was not worked out")
     return frame.join(sets.select("client").unique(), on="client", how="semi")
 
 
