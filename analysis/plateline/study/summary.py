@@ -217,6 +217,11 @@ def method(study: Study) -> list[str]:
         "plan": "is a block of the plan",
         "weeks": "is a fixed number of weeks",
     }[study.facts["by"]]
+    predicted = (
+        ""
+        if study.facts["by"] == "plan"
+        else " The zone of a whole block is predicted from its first three sessions (an instrument)."
+    )
     return [
         f"Unit of analysis: a block of one lift of one lifter. A block {by}; it counts with six "
         "sessions over three weeks or more after its first three sessions.",
@@ -226,8 +231,7 @@ def method(study: Study) -> list[str]:
         "(robust against stray days, widened for serial correlation).",
         "Two stages: the slopes of all blocks enter a random-effects regression, weighted by their "
         "errors and the scatter of true rates (Paule and Mandel). Errors are clustered by lifter "
-        "(the jackknife up to a thousand lifters). The zone of a whole block is predicted from its "
-        "first three sessions (an instrument). Adjusted for: exercise, weeks since the lift was "
+        f"(the jackknife up to a thousand lifters).{predicted} Adjusted for: exercise, weeks since the lift was "
         "first logged, effort, sets and frequency.",
         "Models: “within lifters” sweeps out every lifter's own rate, “within lifts” every lift's; "
         "“all blocks” keeps everything and adjusts for training age; “between lifters” compares "
