@@ -229,7 +229,7 @@ def test_what_a_part_refuses_is_raised_here(dask_here, store, tmp_path):
     next(place.glob("teo/*.parquet")).write_bytes(b"damaged meanwhile")
     with (
         connected(dask_here.address, 2) as cluster,
-        pytest.raises(InputFileError, match=r"did not write, or that is damaged"),
+        pytest.raises(InputFileError, match=r"teo.* which plateline did not write"),
     ):
         list(status_by_parts(source, source.last_day, cluster, 3))
 

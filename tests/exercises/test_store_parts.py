@@ -53,7 +53,18 @@ def test_a_damaged_file_is_named(club, tmp_path):
     shutil.copytree(club, place)
     broken = next(place.glob("mara/*.parquet"))
     broken.write_bytes(b"no parquet")
+    store = open_store(place)
+    store.part(["007"]).read()
     with pytest.raises(InputFileError, match=r"mara.*which plateline did not write"):
+        store.part(["mara", "007"]).read()
+
+
+def test_a_file_of_another_name_is_named(club, tmp_path):
+    place = tmp_path / "club"
+    shutil.copytree(club, place)
+    stray = next(place.glob("mara/*.parquet"))
+    stray.rename(stray.with_name("copy.parquet"))
+    with pytest.raises(InputFileError, match=r"copy\.parquet, which plateline did not write"):
         open_store(place)
 
 

@@ -70,7 +70,9 @@ def write_csv_parts(tables: Iterable[pl.DataFrame], out: Path) -> None:
                 table.write_csv(stream, include_header=place == 0, float_precision=4)
         aside.replace(out)
     except OSError as problem:
-        with contextlib.suppress(OSError):
-            aside.unlink(missing_ok=True)
         reason = problem.strerror or str(problem)
         raise OutputError(f"{out} cannot be written: {reason}.") from problem
+    finally:
+        # Gone by now, unless something went wrong: a full disk, a damaged part, Ctrl-C.
+        with contextlib.suppress(OSError):
+            aside.unlink(missing_ok=True)

@@ -7,6 +7,7 @@ lifts are a client's own affair.
 from __future__ import annotations
 
 import datetime as dt
+import os
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,7 +20,7 @@ from plateline.exercises.names import label_names, relabel
 from plateline.exercises.reading import BESIDE, read_beside, written_names
 from plateline.log.account import assumed
 from plateline.log.doubts import flag_doubts
-from plateline.log.store import is_store, read_store
+from plateline.log.store import client_folder, is_store, read_store
 from plateline.words import SETS, conform
 
 __all__ = ["Store", "StorePart", "StoredClient", "is_store", "open_store"]
@@ -124,29 +125,34 @@ def open_store(path: Path, **named: Path | None) -> Store:
     InputFileError
         When a file in it is damaged, or one beside it cannot be read.
     """
-    members = sorted(
-        (_member(folder) for folder in path.iterdir() if any(folder.glob("*.parquet"))),
-        key=lambda member: member.client,
-    )
+    with os.scandir(path) as folders:
+        found = (_member(Path(folder.path)) for folder in folders if folder.is_dir())
+        members = sorted(filter(None, found), key=lambda member: member.client)
     if not members:
         raise NoResultError(f"The logbook {path} holds no client.")
     files = {what: named.get(what) for what in BESIDE}
     return Store(path, members, read_beside(path, files))
 
 
-def _member(folder: Path) -> StoredClient:
-    files = sorted(folder.glob("*.parquet"))
+def _member(folder: Path) -> StoredClient | None:
+    """Return whose folder it is, told without opening a file where its name is the client's."""
+    with os.scandir(folder) as entries:
+        files = sorted(entry.name for entry in entries if entry.name.endswith(".parquet"))
+    if not files:
+        return None
     try:
-        client = pl.read_parquet(
-            files[0], columns=["client"], n_rows=1, hive_partitioning=False
-        ).item()
+        client = folder.name if client_folder(folder.name) == folder.name else None
+        if client is None:
+            client = pl.read_parquet(
+                folder / files[0], columns=["client"], n_rows=1, hive_partitioning=False
+            ).item()
         # The logbook's own naming: first day, last day, digest.
-        days = [tuple(map(dt.date.fromisoformat, file.stem.split("_")[:2])) for file in files]
+        days = [tuple(map(dt.date.fromisoformat, file.split("_")[:2])) for file in files]
         return StoredClient(
             client, folder.name, min(first for first, _ in days), max(last for _, last in days)
         )
     except (OSError, ValueError, pl.exceptions.PolarsError):
         raise InputFileError(
-            f"The logbook holds {files[0]}, which plateline did not write, or which is damaged; "
-            "move it out of the folder."
+            f"The logbook holds {folder / files[0]}, which plateline did not write, or which is "
+            "damaged; move it out of the folder."
         ) from None

@@ -187,7 +187,7 @@ def _days_of(store: Store, clients: Collection[str]) -> pl.DataFrame:
         )  # fmt: skip
     except (OSError, pl.exceptions.PolarsError) as fault:
         raise InputFileError(
-            f"The logbook {store.path} holds a file that plateline did not write, or that is "
+            f"The logbook {store.path} holds a file that plateline did not write, or which is "
             f"damaged ({str(fault).splitlines()[0][:120]}); move it out of the folder."
         ) from None
 
