@@ -47,19 +47,32 @@ def since_rows(weight: Floats, start: Whole) -> Whole:
     numpy.ndarray
         Axes: 5 %, best guess, 95 %; class, with any class last; lift.
     """
-    every = np.concatenate([weight, weight.sum(1, keepdims=True)], axis=1)
-    whole = np.cumsum(every, axis=0)
-    total = whole[-1]
-    low, high = ((whole < q * total).sum(0) for q in (LOW, HIGH))
-    beginning = (np.arange(len(every))[:, None] == start)[:, None]
-    from_start = np.where(beginning, every, 0.0).sum(0)
-    best = _densest(np.where(beginning, 0.0, every))
+    count, classes, lifts = weight.shape
+    every = np.empty((count, classes + 1, lifts))
+    every[:, :classes] = weight
+    every[:, classes] = weight.sum(1)
+    total = every.sum(0)
+    low, high = _quantiles(every, total)
+    each = np.arange(lifts)
+    from_start = every[start, :, each].T
+    every[start, :, each] = 0.0
+    best = _densest(every)
     sure = np.where(best - start <= TOO_EARLY_WEEKS, 0.5, FROM_THE_BEGINNING[:, None])
     best = np.where(from_start > sure * total, start, best)
-    last = len(every) - 1
-    best = np.clip(best, start, last)
-    low = np.clip(np.minimum(low, best), start, last)
-    return np.stack([low, best, np.clip(np.maximum(high, best), start, last)])
+    best = np.clip(best, start, count - 1)
+    low = np.clip(np.minimum(low, best), start, count - 1)
+    return np.stack([low, best, np.clip(np.maximum(high, best), start, count - 1)])
+
+
+def _quantiles(weight: Floats, total: Floats) -> tuple[Whole, Whole]:
+    """Return the rows in which the running sum reaches the lower and the upper share."""
+    running = np.zeros_like(total)
+    low, high = np.zeros(total.shape, np.int64), np.zeros(total.shape, np.int64)
+    for row in weight:
+        running += row
+        low += running < LOW * total
+        high += running < HIGH * total
+    return low, high
 
 
 def _densest(weight: Floats) -> Whole:
@@ -68,8 +81,10 @@ def _densest(weight: Floats) -> Whole:
     around = weight.copy()
     before, after = np.zeros_like(weight[0]), np.zeros_like(weight[0])
     for row in range(1, len(weight)):
-        before = fade * (before + weight[row - 1])
-        after = fade * (after + weight[-row])
+        before += weight[row - 1]
+        before *= fade
+        after += weight[-row]
+        after *= fade
         around[row] += before
         around[-row - 1] += after
     return around.argmax(0)
