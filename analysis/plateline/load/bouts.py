@@ -25,6 +25,7 @@ from plateline.load.counting import (
 )
 from plateline.load.door import Engine, engine_for, lazy_sets
 from plateline.load.facts import known_body_mass, lift_facts
+from plateline.load.landed import landed_sets
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
@@ -99,7 +100,10 @@ class Bouts:
 
     @cached_property
     def lift_weeks(self) -> pl.DataFrame:
-        """Sets, reps and volume per lift and week, and `hard_days`, a bit per day of the week."""
+        """Sets, reps, volume and best e1RM per lift and week, and `hard_days`, a bit per day of the week.
+
+        Sorted by `LIFT_WEEK`, with `is_partial` of the week.
+        """
         day = pl.lit(1, pl.Int8).cast(pl.UInt8) * (
             pl.lit(2, pl.UInt8).pow(pl.col("date").dt.weekday() - 1).cast(pl.UInt8)
         )
@@ -112,8 +116,16 @@ class Bouts:
                 pl.col("sets", "hard_sets", "volume_ug", *bands).sum(),
                 pl.col("reps").cast(pl.Int64).sum(),
                 hard_days=pl.col("_day").bitwise_or(),
+                best_e1rm_kg=pl.col("e1rm_kg").max(),
             )
+            .sort(LIFT_WEEK)
+            .join(self.weeks, on=["client", "week"], how="left", maintain_order="left")
         )
+
+    @cached_property
+    def landed(self) -> pl.DataFrame:
+        """Sets per client, week, muscle and position (`landed_sets`)."""
+        return landed_sets(self.lift_weeks, self.facts)
 
 
 def bouts_of(

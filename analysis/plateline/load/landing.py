@@ -9,7 +9,8 @@ import polars as pl
 from plateline.errors import UnknownNameError
 from plateline.load.bouts import bouts_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
-from plateline.load.muscles import UNKNOWN, muscle_weights
+from plateline.load.landed import muscle_weights
+from plateline.load.muscles import UNKNOWN
 from plateline.load.stretches import in_stretches
 from plateline.load.tables import LOAD_BY
 from plateline.words import conform

@@ -8,6 +8,7 @@ import polars as pl
 
 from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
+from plateline.load.landed import enum_of
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
 from plateline.words import conform
 
@@ -54,7 +55,12 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
 
 def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_muscles`."""
-    return conform(_where(bouts, ["muscle"]), WEEKLY_MUSCLES)
+    sums = ["direct_sets", "all_sets", "direct_reps", "direct_volume_ug", "exercises"]
+    # An exercise has one position for a muscle, so exercises add like sets.
+    table = bouts.landed.group_by("client", "week", "muscle").agg(
+        pl.col(sums).sum(), pl.col("hard_days").bitwise_or()
+    )
+    return conform(_finished(bouts, table, ["muscle"]), WEEKLY_MUSCLES)
 
 
 def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -68,7 +74,7 @@ def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
 
 def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_positions`."""
-    return conform(_where(bouts, ["muscle", "position"]), WEEKLY_POSITIONS)
+    return conform(_finished(bouts, bouts.landed, ["muscle", "position"]), WEEKLY_POSITIONS)
 
 
 def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -79,86 +85,43 @@ def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
 def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_patterns`."""
     keys = ["client", "week", "pattern"]
-    named = bouts.facts.select("exercise", _enum("pattern", bouts.facts))
+    named = bouts.facts.select("exercise", enum_of("pattern", bouts.facts))
     table = (
         bouts.lift_weeks.join(named, on="exercise", how="left")
         .group_by(keys)
         .agg(
             pl.col("sets", "hard_sets", "reps").sum(),
             volume_load_kg=from_exact(pl.col("volume_ug").sum()),
-            sessions=_days(),
+            hard_days=pl.col("hard_days").bitwise_or(),
             exercises=pl.len().cast(pl.Int64),
+            is_partial=pl.col("is_partial").first(),
         )
-        .join(bouts.weeks, on=["client", "week"], how="left")
-        .with_columns(reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(UNKNOWN)))
+        .with_columns(
+            sessions=_days(), reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(UNKNOWN))
+        )
     )
     return conform(table.sort(keys, nulls_last=True), WEEKLY_PATTERNS)
 
 
-def muscle_weights(facts: pl.DataFrame) -> pl.DataFrame:
-    """Return `exercise, muscle, weight, position`; a muscle that is direct is not indirect too.
-
-    Exercises without muscles keep one row with a null muscle.
-    """
-    parts = [
-        facts.select(
-            "exercise",
-            muscle=pl.col(column).list.drop_nulls(),
-            weight=pl.lit(weight),
-            position=pl.col("position") if weight == DIRECT_WEIGHT else pl.lit(None, pl.String),
-        ).explode("muscle", empty_as_null=True)
-        for column, weight in (("direct", DIRECT_WEIGHT), ("indirect", INDIRECT_WEIGHT))
-    ]
-    named = (
-        pl.concat(parts)
-        .drop_nulls("muscle")
-        .sort("exercise", "muscle", "weight", descending=[False, False, True])
-        .unique(["exercise", "muscle"], keep="first", maintain_order=True)
-    )
-    unnamed = facts.join(named, on="exercise", how="anti").select(
-        "exercise",
-        muscle=pl.lit(None, pl.String),
-        weight=pl.lit(DIRECT_WEIGHT),
-        position=pl.lit(None, pl.String),
-    )
-    return pl.concat([named, unnamed])
-
-
-def _enum(column: str, frame: pl.DataFrame) -> pl.Expr:
-    """Return `column` as an Enum of the values it has, in alphabetical order."""
-    return pl.col(column).cast(pl.Enum(frame[column].drop_nulls().unique().sort()))
-
-
 def _days() -> pl.Expr:
-    """Count the days of the week on which any of the rows had a hard set."""
-    return pl.col("hard_days").bitwise_or().bitwise_count_ones().cast(pl.Int64)
+    """Count the days of the week that had a hard set."""
+    return pl.col("hard_days").bitwise_count_ones().cast(pl.Int64)
 
 
-def _where(bouts: Bouts, names: list[str]) -> pl.DataFrame:
+def _finished(bouts: Bouts, table: pl.DataFrame, names: list[str]) -> pl.DataFrame:
+    """Add what follows from the sums of `Bouts.landed`."""
     keys = ["client", "week", *names]
-    weights = muscle_weights(bouts.facts)
-    weights = weights.with_columns(_enum("muscle", weights), _enum("position", weights))
-    sets = pl.col("hard_sets")
-    table = (
-        bouts.lift_weeks.join(weights, on="exercise", how="left")
-        .with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT)
-        .group_by(keys)
-        .agg(
-            direct_sets=pl.when("_direct").then(sets).otherwise(0.0).sum(),
-            all_sets=sets.sum(),
-            direct_reps=pl.when("_direct").then(pl.col("reps")).otherwise(0).sum(),
-            direct_volume_load_kg=from_exact(
-                pl.when("_direct").then(pl.col("volume_ug")).otherwise(0).sum()
-            ),
+    return (
+        table.with_columns(
+            indirect_sets=pl.col("all_sets") - pl.col("direct_sets"),
+            direct_volume_load_kg=from_exact(pl.col("direct_volume_ug")),
             sessions=_days(),
-            exercises=pl.len().cast(pl.Int64),
         )
-        .with_columns(indirect_sets=pl.col("all_sets") - pl.col("direct_sets"))
         .with_columns(
             hard_sets=DIRECT_WEIGHT * pl.col("direct_sets")
             + INDIRECT_WEIGHT * pl.col("indirect_sets"),
             reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)),
         )
-        .join(bouts.weeks, on=["client", "week"], how="left")
+        .sort(keys, nulls_last=True)
+        .join(bouts.weeks, on=["client", "week"], how="left", maintain_order="left")
     )
-    return table.sort(keys, nulls_last=True)

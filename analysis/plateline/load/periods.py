@@ -25,6 +25,7 @@ __all__ = [
     "session_load",
     "weekly_load",
     "weekly_load_of",
+    "with_reference",
 ]
 
 REFERENCE_DAYS = 28
@@ -70,7 +71,7 @@ def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl
 
 def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_load`."""
-    table = _finished(_with_reference(_summed(bouts.frame, LIFT_WEEK)))
+    table = _finished(with_reference(_summed(bouts.frame, LIFT_WEEK)))
     return conform(
         table.join(bouts.weeks, on=["client", "week"], how="left").sort(LIFT_WEEK), WEEKLY_LOAD
     )
@@ -200,7 +201,7 @@ def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
     )
 
 
-def _with_reference(table: pl.DataFrame) -> pl.DataFrame:
+def with_reference(table: pl.DataFrame) -> pl.DataFrame:
     """Add the reference e1RM: the lift's best of the week and of the three weeks before it."""
     ordered = table.sort("client", "exercise", "week")
     recent = [pl.col("best_e1rm_kg")]

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.load.bouts import Bouts, bouts_of
 from plateline.load.counting import DIRECT_WEIGHT
-from plateline.load.muscles import muscle_weights
+from plateline.load.landed import muscle_weights
 from plateline.load.tables import FREQUENCY
 from plateline.load.weeks import monday
 from plateline.words import conform

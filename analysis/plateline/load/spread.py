@@ -7,8 +7,8 @@ from typing import Any
 import polars as pl
 
 from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
-from plateline.load.counting import counted, from_exact, is_warm_up
-from plateline.load.periods import NO_BODY_MASS, NO_E1RM, weekly_load_of
+from plateline.load.counting import from_exact, is_one_sided, is_warm_up, over
+from plateline.load.periods import NO_BODY_MASS, NO_E1RM, with_reference
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.words import conform
@@ -40,7 +40,9 @@ def rep_zones(
 
 def rep_zones_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `rep_zones`."""
-    return conform(_spread(bouts, "z", [zone.name for zone in bouts.zones], "zone"), REP_ZONES)
+    return conform(
+        _spread(bouts.lift_weeks, "z", [zone.name for zone in bouts.zones], "zone"), REP_ZONES
+    )
 
 
 def effort(
@@ -63,7 +65,9 @@ def effort(
 
 def effort_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `effort`."""
-    return conform(_spread(bouts, "e", [band.name for band in bouts.efforts], "effort"), EFFORT)
+    return conform(
+        _spread(bouts.lift_weeks, "e", [band.name for band in bouts.efforts], "effort"), EFFORT
+    )
 
 
 def intensity(
@@ -85,68 +89,70 @@ def intensity(
 def intensity_of(bouts: Bouts) -> pl.DataFrame:
     """Sum the sets behind bouts to `intensity`; a share needs the load of every set."""
     day = ["client", "date", "exercise"]
-    reference = weekly_load_of(bouts).select(
-        pl.col("client").cast(bouts.frame.schema["client"]),
-        "week",
-        pl.col("exercise").cast(bouts.frame.schema["exercise"]),
-        "reference_e1rm_kg",
-    )
-    body = bouts.frame.select(*day, "week", "body_ug", "hands").unique(day)
-    loads = (
-        bouts.rows.filter(~is_warm_up())
-        .select(*day, "load_kg", sets=counted())
-        .group_by(*day, "load_kg")
-        .agg(pl.col("sets").sum())
-        .collect(engine=bouts.engine)
+    reference = with_reference(bouts.lift_weeks.select(*LIFT_WEEK, "best_e1rm_kg"))
+    about = (
+        bouts.frame.select(*day, "week", "body_ug", "hands")
+        .unique(day)
+        .join(reference, on=LIFT_WEEK, how="left")
     )
     total = pl.col("hands") * pl.col("load_kg") + from_exact(pl.col("body_ug"))
     # Rounded beyond all meaning, so that 80 % is 80 % whatever its last bit.
     share = (total / pl.col("reference_e1rm_kg")).round(9)
-    order = pl.coalesce(
-        pl.when(band.holds(pl.col("_share"))).then(place) for place, band in enumerate(bouts.bands)
-    )
-    names = {place: band.name for place, band in enumerate(bouts.bands)}
-    table = (
-        loads.join(body, on=day, how="left")
-        .join(reference, on=LIFT_WEEK, how="left")
+    halves = pl.when(is_one_sided()).then(1).otherwise(2)
+    counts = (
+        bouts.rows.filter(~is_warm_up())
+        .select(*day, "load_kg", _halves=halves)
+        .collect(engine=bouts.engine)
+        .join(about, on=day, how="left")
         .with_columns(_share=share)
-        .with_columns(
-            band_order=order.cast(pl.Int64),
-            reason=pl.when(pl.col("_share").is_null()).then(
-                pl.when(pl.col("body_ug").is_null())
-                .then(pl.lit(NO_BODY_MASS))
-                .otherwise(pl.lit(NO_E1RM))
-            ),
+        .group_by(LIFT_WEEK)
+        .agg(
+            no_mass=pl.col("body_ug").is_null().any(),
+            **{
+                f"i{place}": pl.when(band.holds(pl.col("_share"))).then("_halves").sum()
+                for place, band in enumerate(bouts.bands)
+            },
         )
-        .drop_nulls("band_order")
-        .group_by(*LIFT_WEEK, "band_order")
-        .agg(pl.col("sets").sum(), pl.col("reason").drop_nulls().first())
-        .with_columns(
-            band=pl.col("band_order").replace_strict(names, return_dtype=pl.String),
-            share=pl.col("sets") / pl.col("sets").sum().over(LIFT_WEEK),
-        )
-        .join(bouts.weeks, on=["client", "week"], how="left")
-        .sort(*LIFT_WEEK, "band_order")
+        .sort(LIFT_WEEK)
+        .join(bouts.weeks, on=["client", "week"], how="left", maintain_order="left")
     )
-    return conform(table, INTENSITY)
+    unknown = [place for place, band in enumerate(bouts.bands) if band.is_unknown]
+    why = pl.when("no_mass").then(pl.lit(NO_BODY_MASS)).otherwise(pl.lit(NO_E1RM))
+    table = _spread(counts, "i", [band.name for band in bouts.bands], "band", keep="no_mass")
+    return conform(
+        table.with_columns(reason=pl.when(pl.col("band_order").is_in(unknown)).then(why)),
+        INTENSITY,
+    )
 
 
-def _spread(bouts: Bouts, prefix: str, names: list[str], column: str) -> pl.DataFrame:
-    """Turn the counted columns `<prefix>0, <prefix>1, ...` into one row per band."""
-    counts = [f"{prefix}{place}" for place in range(len(names))]
-    places = dict(zip(counts, range(len(names)), strict=True))
+def _spread(
+    counts: pl.DataFrame, prefix: str, names: list[str], column: str, *, keep: str | None = None
+) -> pl.DataFrame:
+    """Turn the counted columns `<prefix>0, <prefix>1, ...` into one row per band.
+
+    `counts` holds half sets, one row per lift and week, sorted; so are the rows that come of it.
+    """
+    bands = [f"{prefix}{place}" for place in range(len(names))]
+    orders = pl.Series([list(range(len(names)))], dtype=pl.List(pl.Int64))
     return (
-        bouts.lift_weeks.select(*LIFT_WEEK, *counts)
-        .unpivot(counts, index=LIFT_WEEK, variable_name="_band", value_name="sets")
-        .filter(pl.col("sets") > 0)
-        .with_columns(pl.col("sets") * 0.5)
-        .with_columns(
-            pl.col("_band").replace_strict(places, return_dtype=pl.Int64).alias(f"{column}_order"),
-            pl.col("_band")
-            .replace_strict(dict(zip(counts, names, strict=True)), return_dtype=pl.String)
-            .alias(column),
-            share=pl.col("sets") / pl.col("sets").sum().over(LIFT_WEEK),
+        counts.select(
+            *LIFT_WEEK,
+            "is_partial",
+            *([keep] if keep else []),
+            _all=pl.sum_horizontal(bands),
+            sets=pl.concat_list(bands),
+            order=pl.lit(orders).first(),
         )
-        .join(bouts.weeks, on=["client", "week"], how="left")
-        .sort(*LIFT_WEEK, f"{column}_order")
+        .explode("sets", "order", empty_as_null=False)
+        .filter(pl.col("sets") > 0)
+        .with_columns(
+            sets=pl.col("sets") * 0.5,
+            share=over(pl.col("sets"), pl.col("_all")),
+            **{
+                f"{column}_order": pl.col("order"),
+                column: pl.col("order").replace_strict(
+                    dict(enumerate(names)), return_dtype=pl.String
+                ),
+            },
+        )
     )

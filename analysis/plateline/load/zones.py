@@ -50,9 +50,14 @@ class Band:
     low: float | None
     high: float | None
 
+    @property
+    def is_unknown(self) -> bool:
+        """Say whether the band is the one of unknown values."""
+        return self.low is None and self.high is None
+
     def holds(self, value: pl.Expr) -> pl.Expr:
         """Say whether `value` lies in the band."""
-        if self.low is None and self.high is None:
+        if self.is_unknown:
             return value.is_null()
         inside = pl.lit(True)
         if self.low is not None:
