@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -64,6 +64,13 @@ class Piece:
     stands: bool = False
     """Whether the kind holds for the pieces after it too, up to the next kind."""
 
+    def copy(self) -> Piece:
+        """Return a piece of its own, which may be changed."""
+        return Piece(
+            list(self.chain), list(self.at), self.rir, self.kind, self.remark, self.side,
+            self.before, self.stands,
+        )  # fmt: skip
+
 
 _Tag = tuple[SetKind, bool]
 """A kind before a set, and whether it stands for those after it too."""
@@ -93,7 +100,7 @@ def taken_apart(prepared: str, shown: str) -> list[Piece]:
         elif part.strip():
             found, last_tag = _parsed_part(part.strip())
             for position, piece in enumerate(found):
-                own = replace(piece, chain=list(piece.chain), at=list(piece.at))
+                own = piece.copy()
                 if position == 0:
                     own.before = before or own.before
                     if tag is not None and own.kind is None:

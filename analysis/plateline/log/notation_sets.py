@@ -109,6 +109,8 @@ def sets_of(
         raise SetsRefused(f"{shown!r} has too many numbers in a row; write it like 3x10@60.")
     noted = _with_reps(reps, shown) * count
     rir = piece.rir if piece.rir is not None else rir
+    if rir is None and piece.kind is None and piece.remark is None and piece.side is None:
+        return noted, load
     return [
         replace(
             s, rir=rir, kind=piece.kind, remark=piece.remark or s.remark, side=s.side or piece.side

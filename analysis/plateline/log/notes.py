@@ -113,7 +113,7 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
             context["session"] = rest
             draft.is_blank = True
         elif not _take_lifts(draft, rest, context):
-            _take_words(draft, rest, context, lines[position + 1 :], bool(date), remarks)
+            _take_words(draft, rest, context, _below(lines, position), bool(date), remarks)
         if draft.sets and has_ticks and _UNTICKED.match(row.text):
             draft.sets = []
             draft.fault = (
@@ -145,15 +145,19 @@ def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:
     return True
 
 
+def _below(lines: Sequence[str], position: int) -> str:
+    """Return the next line that is not empty."""
+    return next((lines[i] for i in range(position + 1, len(lines)) if lines[i]), "")
+
+
 def _take_words(
     draft: Draft,
     text: str,
     context: dict[str, str],
-    below: Sequence[str],
+    following: str,
     after_date: bool,
     remarks: list[int],
 ) -> None:
-    following = next((b for b in below if b), "")
     heads_sets = bool(following) and (own_sets(following) is not None)
     if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
         context["session"] = text
