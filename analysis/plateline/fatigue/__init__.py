@@ -16,7 +16,7 @@ Tables
   reason
 - `monotony_strain(sets, checkins, *, sd)`: client, week, measure, week_load, mean_per_day,
   sd_per_day, monotony, strain, is_partial, reason
-- `drop_off(sets)`: client, date, session, exercise, side, superset, load_kg, sets, reps (list),
+- `drop_off(sets)`: client, date, session, exercise, side (`left`, `right` or null), superset, load_kg, sets, reps (list),
   first_reps, last_reps, drop_off (1 - mean of later sets over the first), drop_off_to_last,
   reps_lost_per_set, median_rest_s, rir_change, reason
 - `back_off_ratio(sets, *, catalogue, checkins, steepness)`: client, date, session, exercise, top_load_kg,

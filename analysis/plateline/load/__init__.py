@@ -55,7 +55,8 @@ Tables
 - `roles(sets, plan, *, catalogue)`: client, exercise, role, how (`plan`, `inferred`), sessions,
   usual_reps, top_back_off_share, superset_share, reason
 - `supersets(sets)`: client, date, session, superset, how (`label`, `order`), exercises (list),
-  rounds, sets, reps_first_round, reps_last_round, reps_held, reason
+  rounds, sets (a left and a right row are one), reps_first_round, reps_last_round, reps_held,
+  reason
 - `adherence(sets, plan, *, catalogue, as_of)`: client, block, week (first day of the plan week),
   session, exercise, role, set_kind, status (`done`, `part`, `missed`, `swapped`, `added`),
   swapped_for, sets_planned, sets_done, reps_low, reps_high, sets_in_range, sets_below_range,
