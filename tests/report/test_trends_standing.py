@@ -11,7 +11,7 @@ import pytest
 from plateline.advice.tables import Lever
 from plateline.report import trends_words as say
 from plateline.report.trends_next import shared_by_most
-from plateline.report.trends_standing import with_standing
+from plateline.report.trends_standing import points_alone, with_standing
 from plateline.report.trends_words_data import account_line, body_mass_lines
 from plateline.trend.assumptions import MAX_WEEKS
 from plateline.words import State
@@ -102,6 +102,7 @@ def test_climb_that_the_line_does_not_follow(last_three: list[float], runs_ahead
     row = told(curve=curve + [(2 - n, shown, 102.0) for n, shown in enumerate(last_three)])
     assert row["runs_ahead"] is runs_ahead
     assert (say.AHEAD in say.state_sentence(row)) is runs_ahead
+    assert ("Change:" in say.state_sentence(row)) is not runs_ahead
 
 
 def test_new_lift_has_no_state_and_says_how_many_sessions_it_has() -> None:
@@ -141,6 +142,22 @@ def test_account_names_only_what_there_is() -> None:
         "Of 20 rows, 17 were read; 2\u00a0rows could not be read and 1\u00a0row repeats another "
         "and was counted once."
     )
+
+
+def test_line_that_lags_a_steep_climb_is_not_drawn() -> None:
+    curves = pl.DataFrame(
+        {
+            "client": "a", "exercise": ["Row", "Row", "Dip"],
+            "date": [weeks_ago(1), weeks_ago(-1), weeks_ago(1)],
+            "kind": ["session", "forecast", "session"], "observed_kg": [110.0, None, 90.0],
+            **{name: [100.0, 101.0, 90.0] for name in ("fitted_kg", "low_kg", "high_kg")},
+            "context": ["light day or typing error", None, None],
+        }
+    )  # fmt: skip
+    status = pl.DataFrame({"client": "a", "exercise": ["Row", "Dip"], "runs_ahead": [True, False]})
+    dip, row = points_alone(curves, status).to_dicts()
+    assert (dip["fitted_kg"], row["fitted_kg"]) == (90.0, None)
+    assert (row["observed_kg"], row["context"]) == (110.0, None)
 
 
 def levers(lifts: list[str], lever: Lever) -> list[dict[str, Any]]:

@@ -11,7 +11,7 @@ from plateline import advice, fatigue, load, strength, trend
 from plateline.fatigue.tables import READINESS
 from plateline.report.facts import range_switches, stretches, units_logged
 from plateline.report.reading_facts import doubtful_names, rejected_by_client
-from plateline.report.trends_standing import with_standing
+from plateline.report.trends_standing import points_alone, with_standing
 from plateline.words import Role, State
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     return {
         "sets": sets,
         "status": status,
-        "curves": curves,
+        "curves": points_alone(curves, status),
         "stretches": stretches(
             sets, ready, range_switches(judged.join(roles.select(*_LIFT, "role"), on=_LIFT), curves)
         ),

@@ -82,26 +82,27 @@ def _spark(sessions: pl.DataFrame | None, row: dict[str, Any]) -> Markup | None:
     if sessions is None:
         return None
     recent = sessions.filter(pl.col("date") >= row["last_date"] - dt.timedelta(days=SPARK_DAYS))
+    line = "observed_kg" if row["runs_ahead"] else "fitted_kg"
     return Markup(
         spark(
-            recent["fitted_kg"].to_list(),
+            recent[line].to_list(),
             x=[float(value) for value in recent["date"].cast(pl.Int32).to_list()],
-            low=recent["low_kg"].to_list(),
-            high=recent["high_kg"].to_list(),
+            low=None if row["runs_ahead"] else recent["low_kg"].to_list(),
+            high=None if row["runs_ahead"] else recent["high_kg"].to_list(),
             state=row["state"],
         )
     )
 
 
 def _change(row: dict[str, Any]) -> Markup | None:
-    if row["slope_pct_week"] is None or row["is_new"]:
+    if row["slope_pct_week"] is None or row["is_new"] or row["runs_ahead"]:
         return None
     ends = f"{say.signed(row['slope_low'])} to {say.signed(row['slope_high'])}"
     return lines(percent(row["slope_pct_week"], 2, sign=True), quiet(ends))
 
 
 def _now(row: dict[str, Any], units: Units) -> Markup:
-    if row["strength_kg"] is None:
+    if row["strength_kg"] is None or row["runs_ahead"]:
         return quiet(say.no_strength(row))
     words = "e1RM" if row["scale"] == "e1rm" else f"for {number(row['usual_reps'])} reps"
     return lines(

@@ -12,7 +12,7 @@ import polars as pl
 
 from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS, MAX_WEEKS
 
-__all__ = ["with_standing"]
+__all__ = ["points_alone", "with_standing"]
 
 EDGE_WEEKS = 13
 """A standstill that seems to begin in the first quarter of what was looked at is called long."""
@@ -80,3 +80,16 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
             for name in ("since", "since_low", "since_high")
         )
     )
+
+
+def points_alone(curves: pl.DataFrame, status: pl.DataFrame) -> pl.DataFrame:
+    """Return the curves, of lifts that run ahead of their line the sessions without it.
+
+    A line that lags a steep climb would be false, and so would be the sessions it calls light.
+    """
+    ahead = status.filter("runs_ahead").select(_LIFT)
+    kept = curves.join(ahead, on=_LIFT, how="anti")
+    bare = curves.join(ahead, on=_LIFT, how="semi").filter(pl.col("kind") == "session")
+    line = ("fitted_kg", "low_kg", "high_kg", "context")
+    blank = bare.with_columns(pl.lit(None, dtype=curves.schema[name]).alias(name) for name in line)
+    return pl.concat([kept, blank]).sort(*_LIFT, "date", maintain_order=True)

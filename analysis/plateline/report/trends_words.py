@@ -100,7 +100,13 @@ def _states(status: pl.DataFrame) -> str:
             told.append(
                 f"{named_in_short(names)} {'is' if len(names) == 1 else 'are'} {STATE_WORDS[state]}"
             )
-    unclear = status.filter(state=State.UNCLEAR).height
+    new = status.filter(pl.col("state") == State.UNCLEAR, pl.col("runs_ahead"))[
+        "exercise"
+    ].to_list()
+    if new:
+        verb = "climbs" if len(new) == 1 else "climb"
+        told.append(f"{named_in_short(new)} {verb} from session to session, too new for a state")
+    unclear = status.filter(state=State.UNCLEAR).height - len(new)
     if unclear:
         rest = "lift" if not told else "other lift"
         told.append(
@@ -130,7 +136,7 @@ def state_sentence(row: Row) -> str:
     change = (
         f" Change: {percent(row['slope_pct_week'], 2, sign=True)} a week "
         f"({signed(row['slope_low'])} to {signed(row['slope_high'])})."
-        if row["slope_pct_week"] is not None
+        if row["slope_pct_week"] is not None and not row["runs_ahead"]
         else ""
     )
     beside = [word for word in row.get("context") or [] if word != "stale"]
@@ -191,17 +197,19 @@ def signed(value: float | None) -> str:
 
 def no_strength(row: Row) -> str:
     """Say in a few words why a lift has no strength in kg."""
+    if row["runs_ahead"]:
+        return "climbs faster than a line follows"
     return "body mass not known" if "body mass" in (row["reason"] or "") else ""
 
 
 def no_target(row: Row) -> str:
     """Say why there is no load for a lift."""
-    if no_strength(row):
+    if row["is_relative"]:
         return "No loads: body mass is a part of this lift's load and is not known."
     return "The log does not yet say enough for a load."
 
 
-AHEAD = "The last sessions climb faster than the line follows."
+AHEAD = "It climbs faster than a trend line follows, so the points stand alone."
 RUNS_AHEAD = (
     "The last sessions climb faster than the trend follows, so it gives no loads: go on from the "
     "last best set,"

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.report.numbers import count
 from plateline.report.sentences import listed
-from plateline.report.trends_words import named_in_short, no_strength
+from plateline.report.trends_words import named_in_short
 
 __all__ = [
     "HOW_TO_FIX",
@@ -78,7 +78,7 @@ def fix_lines(rejected: pl.DataFrame) -> list[str]:
 
 def body_mass_lines(status: pl.DataFrame) -> list[str]:
     """Say which lifts need body mass, and how to give it."""
-    lacking = [row["exercise"] for row in status.iter_rows(named=True) if no_strength(row)]
+    lacking = [row["exercise"] for row in status.iter_rows(named=True) if row["is_relative"]]
     if not lacking:
         return []
     return [
