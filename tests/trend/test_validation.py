@@ -62,11 +62,21 @@ def test_named_states_are_mostly_right_and_most_lifts_are_named(judged):
     assert (status["state"] == truth["state"]).filter(named).mean() > 0.8
 
 
-def test_the_turn_is_dated_within_two_weeks_where_the_state_is_right(judged):
+def test_the_turn_is_dated_within_two_weeks(judged):
+    _, truth, status, _ = judged
+    turned = truth["onset"].is_not_null()
+    right = (status["state"] == truth["state"]) & turned
+    error = (status["since"] - truth["onset"]).dt.total_days().abs()
+    # a reader who knows the simulator's own truths reaches 1.4 and 1.8
+    assert error.filter(right).median() / 7 <= 1.75
+    assert error.filter(turned).median() / 7 <= 2.5
+
+
+def test_the_interval_of_the_turn_holds_it(judged):
     _, truth, status, _ = judged
     right = (status["state"] == truth["state"]) & truth["onset"].is_not_null()
-    error = (status["since"] - truth["onset"]).dt.total_days().abs().filter(right)
-    assert error.median() / 7 <= 2.0
+    held = (status["since_low"] <= truth["onset"]) & (truth["onset"] <= status["since_high"])
+    assert held.filter(right).mean() > 0.82
 
 
 def test_predictions_of_past_sessions_hold(judged):
@@ -79,9 +89,7 @@ def test_loads_are_near_the_true_ones(judged):
     loads = targets(sets, reps=8, rir=2, as_of=as_of)
     true = true_loads(truth, 8, 2)["load_kg"]
     error = (loads["load_kg"] / true - 1).abs()
-    # This simulator's rep curves are flatter than any published equation and its reserves are
-    # misjudged by up to two repetitions, so it asks more than the required 1.9 and 4.0 %.
-    assert error.median() < 0.026
-    assert error.quantile(0.8) < 0.048
+    assert error.median() < 0.020
+    assert error.quantile(0.8) < 0.040
     inside = (loads["load_low"] <= true) & (true <= loads["load_high"])
-    assert 0.65 < inside.mean() < 0.9
+    assert 0.75 < inside.mean() < 0.88
