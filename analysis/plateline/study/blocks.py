@@ -19,7 +19,7 @@ import polars as pl
 
 from plateline.errors import UsageError
 from plateline.study.rep_sessions import LIFT
-from plateline.study.splits import changes_of_range
+from plateline.study.splits import changes_of_range, first_of
 from plateline.study.zones import ZONES, zone_of
 
 __all__ = [
@@ -118,9 +118,12 @@ def split_blocks(
         sessions = sessions.with_columns(planned_reps=pl.lit(None, pl.Float64))
     age = pl.col("week") - pl.col("week").first().over(BLOCK)
     piece = (age / MAX_WEEKS).floor().cast(pl.Int32)
-    return sessions.with_columns(piece=piece).with_columns(
-        block=(pl.struct("block", "piece").rank("dense").over(LIFT) - 1).cast(pl.Int32)
-    ).drop("piece")  # fmt: skip
+    changed = pl.struct("block", piece.alias("piece")).rle_id().diff().fill_null(0) != 0
+    frame = sessions.with_columns(lift=pl.struct(LIFT).rle_id()).with_columns(
+        place=first_of(changed, "lift").cum_sum()
+    )
+    block = pl.col("place") - pl.col("place").first().over("lift")
+    return frame.with_columns(block=block.cast(pl.Int32)).drop("lift", "place")
 
 
 def _planned(sessions: pl.DataFrame, plan: pl.DataFrame) -> pl.DataFrame:

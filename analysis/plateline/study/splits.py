@@ -13,7 +13,7 @@ import polars as pl
 
 from plateline.study.rep_sessions import LIFT
 
-__all__ = ["changes_of_range"]
+__all__ = ["changes_of_range", "first_of"]
 
 # Tuned on `simulate_cohort`, where three changes in four are found within ten days, among them
 # 80 % of those by more than half, and one found change in six is none.
@@ -30,33 +30,52 @@ JUMP_WEIGHT = 20.0
 
 
 def changes_of_range(sessions: pl.DataFrame) -> pl.DataFrame:
-    """Return the sessions with `block`: 0 up to the first change of rep range, and so on."""
-    frame = sessions.with_columns(block=pl.lit(0, pl.Int32))
+    """Return the sessions, sorted by lift and date, with `block`: 0 to the first change, and so on.
+
+    Lifts and pieces of them go by whole numbers, which group faster than names; a piece in which
+    no change was found is not searched again.
+    """
+    frame = sessions.with_columns(lift=pl.struct(LIFT).rle_id())
     # light days say nothing of the range; they go with the days before them
-    heavy = frame.filter(~pl.col("light")).with_columns(
-        range_depth=((pl.col("log_reps").exp() + 32.0) / 31.0).log()
+    heavy = frame.filter(~pl.col("light")).select(
+        "lift", "date", "load", range_depth=((pl.col("log_reps").exp() + 32.0) / 31.0).log()
     )
+    heavy = heavy.with_columns(piece=pl.col("lift"), begins=pl.lit(value=False))
+    searched = heavy
     for _ in range(MAX_CHANGES):
-        heavy = heavy.with_columns(_best_change().alias("change"))
-        if not heavy["change"].any():
+        # in a column of its own: within a window the score may differ in its last bit
+        scored = searched.with_columns(score=_score())
+        best = (pl.col("score") > 0) & (pl.col("score") == pl.col("score").max().over("piece"))
+        found = scored.filter(best).select("lift", "date")
+        if found.is_empty():
             break
-        later = pl.col("change").cum_sum().over([*LIFT, "block"])
+        begins = found.with_columns(found=pl.lit(value=True))
+        heavy = heavy.join(begins, on=["lift", "date"], how="left", maintain_order="left")
         heavy = heavy.with_columns(
-            block=(pl.struct("block", later.alias("later")).rank("dense").over(LIFT) - 1).cast(
-                pl.Int32
-            )
-        )
-    found = heavy.select(*LIFT, "date", "block")
+            begins=pl.col("begins") | pl.col("found").fill_null(value=False)
+        ).drop("found")
+        heavy = heavy.with_columns(piece=first_of(pl.col("begins"), "lift").cum_sum())
+        searched = heavy.filter(pl.col("lift").is_in(found["lift"].unique().implode()))
+    block = pl.col("begins").cast(pl.Int32).cum_sum().over("lift")
     return (
-        frame.drop("block")
-        .join(found, on=[*LIFT, "date"], how="left", maintain_order="left")
-        .with_columns(pl.col("block").forward_fill().backward_fill().over(LIFT).fill_null(0))
-    )
+        frame.join(
+            heavy.select("lift", "date", block=block), on=["lift", "date"], how="left",
+            maintain_order="left",
+        )
+        .with_columns(pl.col("block").forward_fill().backward_fill().over("lift").fill_null(0))
+        .drop("lift")
+    )  # fmt: skip
 
 
-def _best_change() -> pl.Expr:
-    """Mark the best first day of another rep range within each block, where one is good enough."""
-    by = [*LIFT, "block"]
+def first_of(begins: pl.Expr, lift: str) -> pl.Expr:
+    """Mark the rows at which a piece begins: marked ones, and the first of every lift."""
+    other = pl.col(lift) != pl.col(lift).shift(1)
+    return begins | other.fill_null(value=True)
+
+
+def _score() -> pl.Expr:
+    """Score each day as the first of another rep range within its piece; 0 where it is none."""
+    by = "piece"
     what = pl.col("range_depth")
     n = pl.len().over(by).cast(pl.Float64)
     before_n = pl.int_range(pl.len()).over(by).cast(pl.Float64)
@@ -80,5 +99,4 @@ def _best_change() -> pl.Expr:
         & (load.abs() > MIN_LOAD_CHANGE)
     ).fill_null(value=False)
     jump = (pl.col("load") - pl.col("load").shift(1).over(by)) * load.sign()
-    score = pl.when(good).then(ratio + JUMP_WEIGHT * jump.clip(0, 0.3).fill_null(0)).otherwise(0.0)
-    return good & (score == score.max().over(by))
+    return pl.when(good).then(ratio + JUMP_WEIGHT * jump.clip(0, 0.3).fill_null(0)).otherwise(0.0)
