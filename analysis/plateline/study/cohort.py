@@ -9,7 +9,8 @@ habits and logs; only the rates of progress are drawn otherwise:
 Lifters choose rep ranges by training age (`confounding`): beginners train in long sets and
 progress fast whatever they do, so a comparison that does not know about training age sees a
 benefit of long sets that is not there. They may also choose by past progress (`by_progress`):
-lifts that are slow by nature are moved to longer sets, fast ones to heavier.
+a lift changes its rep range after its worst six weeks, the worse they were the more surely to
+longer sets. What was worst by chance is better afterwards, whatever is done: regression to the mean.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import polars as pl
 
-from plateline.study.latent import draw_paths, draw_switch_days
+from plateline.study.latent import Paths, draw_paths, draw_switch_days
 from plateline.study.lifters import REP_RANGES, Group, draw_group
 from plateline.study.scenarios import SCENARIOS, Scenario
 from plateline.study.sessions import train
@@ -29,6 +30,8 @@ from plateline.study.simulate import DEFAULT_AS_OF, Simulation
 from plateline.words import CLIENTS
 
 __all__ = ["SEPARATE_RANGES", "Cohort", "log_linear_effect", "simulate_cohort", "zone_effect"]
+
+WORST_DAYS = 42
 
 SEPARATE_RANGES = ((4, 6), (8, 12), (15, 20))
 
@@ -92,8 +95,9 @@ def simulate_cohort(
         0: rep ranges have nothing to do with training age; 1: a lifter of 0.5 years trains on
         average one and a half places up the list of rep ranges from one of 5 years.
     by_progress
-        0: a lift that changes its rep range goes either way; 1: one that is a standard deviation
-        slower than others goes to longer sets five times in six.
+        0: a lift that changes its rep range does so on a random day and goes either way; above
+        0: after its worst six weeks, and at 1 one whose worst weeks were a standard deviation
+        worse than others' goes to longer sets five times in six.
     switch_share
         Share of lifts that change their rep range once, at a random day.
     effect_sd
@@ -108,9 +112,11 @@ def simulate_cohort(
     group = draw_group(rng, lifters, lifts_each, scenario)
     _choose_ranges(rng, group, confounding, np.array(ranges))
     base = _base_rates(rng, group, days)
-    if by_progress:
-        _move_the_slow(rng, group, by_progress, base.mean(axis=1), np.array(ranges))
+    regime = np.zeros(group.lifts, int)
     switch_day = draw_switch_days(rng, group, days)
+    paths = draw_paths(rng, group, days, (regime, regime - 1, base), switch_day)
+    if by_progress:
+        switch_day = _after_the_worst(rng, group, paths.strength, by_progress, np.array(ranges))
     known = effect or log_linear_effect(0.0)
     middles = np.stack(
         [(group.range_low + group.range_high) / 2, (group.later_low + group.later_high) / 2]
@@ -118,9 +124,7 @@ def simulate_cohort(
     own = rng.normal(0, effect_sd, group.n)[group.lifter] * np.log2(middles / 8.0)
     first, second = known(middles) + own
     later = np.arange(days) >= switch_day[:, None]
-    rate = base + np.where(later, second[:, None], first[:, None])
-    regime = np.zeros(group.lifts, int)
-    paths = draw_paths(rng, group, days, (regime, regime - 1, rate), switch_day)
+    paths = _with_effect(paths, np.where(later, second[:, None], first[:, None]), switch_day)
     rows = train(rng, group, paths)
     rows["mistyped"] = np.zeros(len(rows["load"]), bool)
     simulated = Simulation(scenario, group, paths, rows, as_of - dt.timedelta(days=days - 1), as_of)
@@ -145,16 +149,39 @@ def _choose_ranges(
     group.later_low, group.later_high = ranges[np.clip(other, 0, last)].T
 
 
-def _move_the_slow(
-    rng: np.random.Generator, group: Group, strength: float, rate: np.ndarray, ranges: np.ndarray
-) -> None:
-    """Choose the later rep range by a lift's own rate; one that is at the end already stays."""
-    slowness = (rate.mean() - rate) / rate.std()
-    way = np.where(strength * slowness + rng.normal(0, 1, group.lifts) > 0, 1, -1)
+def _after_the_worst(
+    rng: np.random.Generator, group: Group, strength: np.ndarray, surely: float, ranges: np.ndarray
+) -> np.ndarray:
+    """Return the day after each lift's worst six weeks, and choose the rep range it changes to.
+
+    A lift that is at that end of the rep ranges already does not change.
+    """
+    days = strength.shape[1]
+    first = max(int(days * 0.25), WORST_DAYS)
+    gain = (
+        strength[:, first : int(days * 0.8)]
+        - strength[:, first - WORST_DAYS :][:, : int(days * 0.8) - first]
+    )
+    worst = gain.min(axis=1)
+    badness = (worst.mean() - worst) / worst.std()
+    way = np.where(surely * badness + rng.normal(0, 1, group.lifts) > 0, 1, -1)
     now = np.searchsorted(ranges[:, 0], group.range_low)
     there = np.clip(now + way * rng.integers(1, 3, group.lifts), 0, len(ranges) - 1)
     group.later_low, group.later_high = ranges[there].T
     group.switches = group.switches & (there != now)
+    return np.where(group.switches, first + gain.argmin(axis=1), days + 1)
+
+
+def _with_effect(paths: Paths, effect_pct_week: np.ndarray, switch_day: np.ndarray) -> Paths:
+    """Return the paths with the rep range's effect on the rate, from each day on."""
+    gained = np.cumsum(effect_pct_week, axis=1) / 700.0
+    return replace(
+        paths,
+        trend=paths.trend + gained,
+        strength=paths.strength + gained,
+        rate_pct_week=paths.rate_pct_week + effect_pct_week,
+        switch_day=switch_day,
+    )
 
 
 def _base_rates(rng: np.random.Generator, group: Group, days: int) -> np.ndarray:
