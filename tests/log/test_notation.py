@@ -181,3 +181,22 @@ def test_light_sets_of_many_reps_may_have_their_load_last() -> None:
 )
 def test_a_kind_with_a_colon_holds_up_to_the_next(form: str, kinds: list[str | None]) -> None:
     assert [s.kind.value if s.kind else None for s in parse_sets(form)] == kinds
+
+
+@pytest.mark.parametrize(
+    ("line", "names"),
+    [
+        ("Drop squat 60x5", ["Drop squat"]),
+        ("Heavy bench 100x5", ["Heavy bench"]),
+        ("Clean & press 60x5, Row 50x8", ["Clean & press", "Row"]),
+        ("Curl 15kg 3x12 + Pushdown 25kg 3x12", ["Curl", "Pushdown"]),
+    ],
+)
+def test_words_of_the_notation_may_be_part_of_a_name(line: str, names: list[str]) -> None:
+    found = lifts_of(line)
+    assert found is not None
+    assert [name for name, _, _ in found] == names
+
+
+def test_no_name_swallows_sets() -> None:
+    assert lifts_of("Squat (60x5, 80x3) 100x5, 100x5") is None

@@ -22,9 +22,12 @@ _STARTS_SETS = re.compile(
 _BODY_KG = re.compile(r"KG(?![A-WYZa-wyz])")
 """German for body mass (Körpergewicht), where no number stands before it."""
 _JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
-_BETWEEN_LIFTS = re.compile(
-    rf"\s*[;|]\s*|(?:\s*,\s*|\s+[+&/]\s+)(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE
+_BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE)
+_BETWEEN_PAIRS = re.compile(
+    rf"\s*[;|]\s*|(?:\s*,\s*|(?<=[\d)%gbFf])\s+[+&/]\s+)(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})",
+    re.IGNORECASE,
 )
+"""Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""
 _HOLDS_SETS = re.compile(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lbs?)\b", re.IGNORECASE)
 """What no name of an exercise holds: where it does, sets would be lost in the name."""
 _REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
@@ -56,12 +59,12 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
         return None
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
         name, sets = text[: found.start()].strip(" :-–,@"), text[found.end() :].strip()
-        if is_kind_word(name) or _HOLDS_SETS.search(name):
-            return None
         if not re.search(r"[^\W\d_]{2}", name) or not (
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):
             continue
+        if is_kind_word(name) or _HOLDS_SETS.search(name):
+            return None
         if re.fullmatch(r"\d+", sets) or re.search(r"(?:^|[\s:,])[x×]$", name):
             continue
         if reads_as_sets(sets):
@@ -101,7 +104,7 @@ def lifts_of(text: str) -> list[tuple[str, str, str]] | None:
     """Return (exercise, sets, remark) of every exercise of a line; None where it names none."""
     if len(text) > LONGEST_LINE:
         return None
-    for parts in (_BETWEEN_LIFTS.split(text), [text]):
+    for parts in (_BETWEEN_LIFTS.split(text), _BETWEEN_PAIRS.split(text), [text]):
         found = [split_exercise(p) for p in parts if p.strip()]
         if found and all(f is not None for f in found):
             return [f for f in found if f is not None]
