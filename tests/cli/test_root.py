@@ -71,3 +71,12 @@ def test_a_wrong_call_is_one_sentence_and_status_two(args, tmp_path):
     assert done.stderr.strip()
     assert "Traceback" not in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell of another kind")
+def test_a_command_whose_output_is_closed_runs_to_its_end(tmp_path):
+    log = tmp_path / "log.csv"
+    log.write_text("client,date,exercise,load,reps\nanna,2026-03-02,squat,100,5\n")
+    call = f"{sys.executable} -m plateline status log.csv --out status.csv <&- >&- 2>&-"
+    assert subprocess.run(["sh", "-c", call], cwd=tmp_path).returncode == 0
+    assert (tmp_path / "status.csv").read_text().startswith("client,")

@@ -6,9 +6,12 @@ import contextlib
 import hashlib
 import io
 import json
+import os
 import re
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -283,3 +286,18 @@ def test_a_lift_s_name_is_no_path(small_log, tmp_path):
     assert done.returncode == 0, done.stderr
     assert names_in(tmp_path / "deep") == ["out"]
     assert names_in(out) == [f"anna-{MONTH}-files", f"anna-{MONTH}.html", f"anna-{MONTH}.ipynb"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are sent otherwise there")
+def test_ctrl_c_is_a_word_and_leaves_nothing(club, tmp_path):
+    out = tmp_path / "out"
+    call = [sys.executable, "-m", "plateline", "reports", str(club), "--out", str(out)]
+    batch = subprocess.Popen(
+        call, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    while not out.exists():  # the workers' parent is importing by then
+        time.sleep(0.02)
+    os.killpg(batch.pid, signal.SIGINT)
+    assert batch.communicate(timeout=60) == ("", "\nStopped.\n")
+    assert batch.returncode == 130
+    assert not out.exists()

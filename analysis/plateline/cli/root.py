@@ -73,6 +73,7 @@ def cli() -> None:
 
 def main() -> NoReturn:
     """Run the command line; every refusal is a sentence on standard error."""
+    _open_closed_streams()
     try:
         status = cli.main(standalone_mode=False)
     except click.exceptions.Abort:
@@ -88,3 +89,18 @@ def main() -> NoReturn:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     sys.exit(status if isinstance(status, int) else 0)
+
+
+def _open_closed_streams() -> None:
+    """Open what the caller has closed of input, output and error.
+
+    The next file that is opened would take its number, and what is printed would go there.
+    """
+    for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free: this one
+            os.set_inheritable(number, True)
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(number, mode, encoding="utf-8", closefd=False))  # noqa: SIM115

@@ -18,7 +18,6 @@ from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING
 
-from plateline.errors import PlatelineError
 from plateline.report import batch_outcomes
 from plateline.report.batch_outcomes import ClientOutcome
 from plateline.report.batch_request import Request, default_jobs
@@ -71,10 +70,10 @@ def make_reports(request: Request, progress: Progress | None = None) -> Batch:
         written then.
     """
     is_new = not request.out.exists()
-    check_output_folder(request.out)
     try:
+        check_output_folder(request.out)
         return _made(request, progress or (lambda _count, _outcome: None))
-    except PlatelineError:
+    except BaseException:
         if is_new:
             with suppress(OSError):  # unless something was written
                 request.out.rmdir()

@@ -13,7 +13,7 @@ from pathlib import Path
 from threading import Thread
 
 from plateline.errors import NoResultError
-from plateline.report.run_processes import worker_context
+from plateline.report.run_processes import deaf_to_interrupts, worker_context
 from plateline.report.run_tasks import (
     ReportTask,
     TaskResult,
@@ -158,14 +158,16 @@ class Crew:
         mine, theirs = self._context.Pipe()
         said = self._folder / "sealing.log"
         process = self._context.Process(target=seal_pages, args=(theirs, said), daemon=True)
-        process.start()
+        with deaf_to_interrupts():
+            process.start()
         theirs.close()
         return _Hand(process, mine)
 
     def _writer(self, work: _Work) -> _Hand:
         mine, theirs = self._context.Pipe(duplex=False)
         process = self._context.Process(target=make_notebook, args=(work.task, theirs), daemon=True)
-        process.start()
+        with deaf_to_interrupts():
+            process.start()
         theirs.close()
         hand = _Hand(process, mine)
         hand.take(work)

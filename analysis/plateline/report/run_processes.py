@@ -8,17 +8,25 @@ out not to be, workers start afresh, import what they need, and give the same re
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import os
 import sys
 import threading
+from collections.abc import Iterator
 from multiprocessing import connection
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # Windows has no fork server to import
     from multiprocessing.context import ForkServerContext, SpawnContext
 
-__all__ = ["UnsafeForkError", "begin_worker", "start_method", "worker_context"]
+__all__ = [
+    "UnsafeForkError",
+    "begin_worker",
+    "deaf_to_interrupts",
+    "start_method",
+    "worker_context",
+]
 
 CHOICE = "PLATELINE_WORKERS"
 """Environment variable: `fork` or `fresh` settles how workers start."""
@@ -54,8 +62,30 @@ def worker_context(method: str | None = None) -> ForkServerContext | SpawnContex
 
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload([_PRELOAD])
-    forkserver.ensure_running()
+    with deaf_to_interrupts():
+        forkserver.ensure_running()
     return context
+
+
+@contextlib.contextmanager
+def deaf_to_interrupts() -> Iterator[None]:
+    """Start processes that Ctrl-C does not reach, not even while they import.
+
+    It is meant for the caller, which ends them; each would tell of it in a traceback.
+    """
+    import signal
+
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    from multiprocessing import resource_tracker
+
+    resource_tracker.ensure_running()  # which would unblock the signal, if it started within
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def begin_worker() -> None:
