@@ -27,7 +27,7 @@ GOOD = {
 }  # fmt: skip
 ODD = {
     "date": ["", "02.03.2026", "2026-13-01", "2030-01-01", "2 March 2026", "x"],
-    "exercise": ["", "123", " Squat ", "Squ\u200bat"],
+    "exercise": ["", "123", " Squat ", "Squ\u200bat", "A1. Squat", "B2 Row"],
     "set_order": ["W", "1.0", "?"],
     "set_kind": ["W", "Topsatz", "odd"],
     "load": ["", "BW", "BW+10", "225 lb", "102,5", "inf", "9999", "100x5", "abc", "1e2"],

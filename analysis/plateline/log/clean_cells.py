@@ -9,7 +9,7 @@ import polars as pl
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
 from plateline.log.numbers import is_missing
 from plateline.log.reading import PART, Options
-from plateline.log.settle import LONGEST_NAME
+from plateline.log.settle import LONGEST_NAME, PLACE
 from plateline.log.value_effort import HIGHEST_RIR
 from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import MOST_ASSISTANCE_KG, POUND_KG
@@ -151,6 +151,7 @@ def odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:
             not plain_name
             or len(exercise) > LONGEST_NAME
             or is_missing(exercise)
+            or PLACE.match(exercise)
             or not re.search(r"[^\W\d_]", exercise)
         ):
             odd.append(exercise)

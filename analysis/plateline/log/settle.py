@@ -20,7 +20,7 @@ from plateline.log.value_load import Load
 from plateline.log.values import MOST_ASSISTANCE_KG, Unreadable, read_unit
 from plateline.words import SetKind
 
-__all__ = ["FIELDS", "Settler"]
+__all__ = ["FIELDS", "LONGEST_NAME", "PLACE", "Settler"]
 
 FIELDS = (
     "client", "date", "time_s", "session", "exercise", "set_order", "set_kind", "superset",
@@ -29,7 +29,7 @@ FIELDS = (
 """The fields of a settled set, in the order of the tuples that :meth:`Settler.sets_of` returns."""
 
 LONGEST_NAME = 200
-_PLACE = re.compile(r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+")
+PLACE = re.compile(r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+")
 """A place in a superset (`A1. `, `B2 `) or in the session (`A) `) before a name."""
 
 MOST_UNKNOWN = 50
@@ -66,6 +66,7 @@ class Settler:
     unknown_kinds: dict[tuple[str, str], int] = field(default_factory=dict)
     tallies: dict[str, Tally] = field(default_factory=dict)
     who: str = ""
+    placed: str = ""
     _efforts: dict[tuple[str, str], float | Unreadable | None] = field(default_factory=dict)
     _texts: dict[str, str | None] = field(default_factory=dict)
 
@@ -170,8 +171,9 @@ class Settler:
                 f"The exercise has {len(name)} characters; a name has at most {LONGEST_NAME}.",
                 "exercise", name[:LONGEST_NAME],
             )  # fmt: skip
-        labelled = _PLACE.match(name)
+        labelled = PLACE.match(name)
         if labelled and re.search(r"[^\W\d_]{2}", name[labelled.end() :]):
+            self.placed = self.placed or name
             return name[labelled.end() :], labelled.group("letter")
         return name, None
 
@@ -304,6 +306,12 @@ class Settler:
 
     def said(self) -> Iterable[Said]:
         """Say which cells were left empty and which words were not known, client by client."""
+        if self.placed:
+            yield Said(
+                None,
+                f"{self.name}: letters before names, as in {self.placed[:60]!r}, are read as places in "
+                "supersets or in the session.",
+            )
         for (client, column), cells in self.unread.items():
             shown = ", ".join(f"line {line} {text!r}" for line, text in cells[:3])
             more = f" and {len(cells) - 3} more" if len(cells) > 3 else ""
