@@ -25,6 +25,14 @@ REFERENCE_ZONE = "6-12 reps"
 FEWEST_LIFTERS = 5
 """A zone in which fewer lifters had a block from beginning to end is not compared: errors robust
 within lifters say nothing of three of them (common practice, no source)."""
+LEAST_SPREAD = 0.05
+"""An exposure whose standard deviation over the blocks is below this (a twentieth of a rep in
+reserve or of a session a week, 3.5 % of the sets) was not varied: what is left of it is
+rounding, and a slope on rounding can be anything."""
+ALIKE = 0.98
+"""From this correlation on two exposures are one, and the first of them stands for both."""
+KNOTS_APART = 0.15
+"""Knots closer than this share of the outer knots' distance bend a curve within a few rows."""
 MIN_BLOCKS = 10
 """An exercise with fewer blocks than this is counted with the others of its kind."""
 
@@ -112,9 +120,13 @@ def adjustment_columns(
         columns.pop(next(iter(columns)))
     columns["weeks before"] = np.log1p(blocks["weeks_before"].to_numpy())
     if exposures:
-        columns |= _filled("rir", blocks["rir"])
-        columns |= _filled("log2 hard sets", blocks["hard_sets_week"].log(2))
-        columns |= _filled("sessions", blocks["sessions_week"])
+        columns |= _varied(
+            {
+                "rir": blocks["rir"],
+                "log2 hard sets": blocks["hard_sets_week"].log(2),
+                "sessions": blocks["sessions_week"],
+            }
+        )
     if training_age:
         age = blocks["training_age_years"]
         known = age.is_not_null().to_numpy()
@@ -130,6 +142,20 @@ def adjustment_columns(
     return Design(matrix, tuple(names))
 
 
+def _varied(exposures: dict[str, pl.Series]) -> dict[str, np.ndarray]:
+    """Return the exposures that were varied, and not in step with one before them."""
+    kept: dict[str, np.ndarray] = {}
+    for name, values in exposures.items():
+        filled = _filled(name, values)
+        if name not in filled or filled[name].std() < LEAST_SPREAD:
+            continue
+        if any(abs(np.corrcoef(filled[name], kept[other])[0, 1]) > ALIKE for other in kept
+               if not other.endswith(" unknown")):  # fmt: skip
+            continue
+        kept |= filled
+    return kept
+
+
 def _filled(name: str, values: pl.Series) -> dict[str, np.ndarray]:
     """Return a covariate with its missing values at the mean, and a mark where they are missing."""
     known = values.is_not_null().to_numpy()
@@ -142,15 +168,26 @@ def _filled(name: str, values: pl.Series) -> dict[str, np.ndarray]:
     return out
 
 
+def _apart(knots: np.ndarray) -> np.ndarray:
+    """Return the knots without those that crowd the one before; the outer two stay."""
+    least = KNOTS_APART * np.ptp(knots)
+    kept = [knots[0]]
+    for knot in knots[1:-1]:
+        if knot - kept[-1] >= least and knots[-1] - knot >= least:
+            kept.append(knot)
+    return np.unique([*kept, knots[-1]])
+
+
 def spline_basis(x: np.ndarray, sample: np.ndarray, knots: int = 4) -> np.ndarray:
     """Return a restricted cubic spline's columns: linear outside the outer knots.
 
     Knots at quantiles of `sample` (5, 35, 65, 95 % for four), truncated-power form scaled by
     the square of the knots' range: Harrell 2015, Regression Modeling Strategies, 2nd ed.,
-    section 2.4.5. Falls back to the straight line where the knots coincide.
+    section 2.4.5. Knots that crowd, as where people train at two or three numbers of reps, are
+    one; falls back to the straight line where fewer than three are left.
     """
     quantiles = {3: (0.10, 0.50, 0.90), 4: (0.05, 0.35, 0.65, 0.95)}[knots]
-    at = np.unique(np.quantile(sample, quantiles))
+    at = _apart(np.unique(np.quantile(sample, quantiles)))
     x = np.asarray(x, float)
     if len(at) < 3:
         return x[:, None]

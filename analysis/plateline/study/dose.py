@@ -15,6 +15,10 @@ __all__ = ["DOSE_REPS", "dose_rows", "other_rows"]
 
 DOSE_REPS = range(2, 31)
 DOSE_REFERENCE = 8.0
+NEAR_REPS, NEAR_SHARE = 0.75, 0.10
+"""A block counts for a number of reps within three quarters of a rep, or a tenth of it."""
+FEWEST_BLOCKS = 5
+"""A number of reps with fewer blocks near it has no point on the curve."""
 
 
 def dose_rows(blocks: pl.DataFrame, fitted, model: str) -> Iterator[dict]:
@@ -38,9 +42,8 @@ def dose_rows(blocks: pl.DataFrame, fitted, model: str) -> Iterator[dict]:
     names = tuple(f"reps spline {i}" for i in range(basis.shape[1]))
     fit, design = fitted(Design(basis, names), Design(spline_basis(start, logs), names))
     here = spline_basis(np.log2([DOSE_REFERENCE]), logs)[0]
-    within = np.quantile(2**logs, (0.02, 0.98))
     for reps in DOSE_REPS:
-        if reps == DOSE_REFERENCE or not within[0] <= reps <= within[1]:
+        if reps == DOSE_REFERENCE or not _trained_near(2**logs, reps):
             continue
         there = spline_basis(np.log2([float(reps)]), logs)[0]
         vector = design.pick(dict(zip(names, there - here, strict=True)))
@@ -51,6 +54,16 @@ def dose_rows(blocks: pl.DataFrame, fitted, model: str) -> Iterator[dict]:
             size,
             model,
         )
+
+
+def _trained_near(reps: np.ndarray, whole: int) -> bool:
+    """Say whether blocks were trained with about so many reps, and some with fewer and with more.
+
+    Between two numbers of reps that nobody trained between, a spline swings freely.
+    """
+    low, high = np.quantile(reps, (0.02, 0.98))
+    near = np.abs(reps - whole) <= max(NEAR_REPS, NEAR_SHARE * whole)
+    return bool(low <= whole <= high and near.sum() >= FEWEST_BLOCKS)
 
 
 def other_rows(blocks: pl.DataFrame, fit: Pooled, design: Design, model: str) -> Iterator[dict]:
