@@ -13,6 +13,7 @@ from plateline.log.values import Unreadable
 @pytest.mark.parametrize(
     ("text", "value", "unit"),
     [
+        ("1e2", 100, None),
         ("100", 100, None), ("100kg", 100, "kg"), ("100 Kgs", 100, "kg"), ("225 lb", 225, "lb"),
         ("225lbs", 225, "lb"), ("#225", 225, "lb"), ("225#", 225, "lb"), ("102,5", 102.5, None),
         ("BW", 0, None), ("bodyweight", 0, None), ("Körpergewicht", 0, None), ("PDC", 0, None),

@@ -106,7 +106,9 @@ def read_load(text: str, mark: DecimalMark | None = None) -> Load:
         load = _number_load(simple, mark, shown)
         return replace(load, is_body=after_body)
     number = read_number(cell, mark)
-    if number is not None and not math.isfinite(number):
+    if number is not None and math.isfinite(number):
+        return Load(number + 0.0)  # as programs write it: 1e2
+    if number is not None:
         raise Unreadable(
             f"The load {shown!r} is not a finite number; write a number such as 102.5."
         )
