@@ -56,6 +56,22 @@ def test_a_difference_is_said_to_be_seen_only_after_holm(study) -> None:
     )
 
 
+def test_an_interval_that_leaves_out_zero_is_explained_where_holm_does_not_follow() -> None:
+    study = groups.studied()
+    rows = pl.col("term") == "rep zone"
+    effects = study.effects.with_columns(
+        effect_pct_week=pl.when(rows).then(-0.1).otherwise("effect_pct_week"),
+        low=pl.when(rows).then(-0.19).otherwise("low"),
+        high=pl.when(rows).then(-0.01).otherwise("high"),
+        p=pl.when(rows).then(0.03).otherwise("p"),
+    )
+    said = summary(replace(study, effects=effects))
+    assert (
+        sum("could be told from chance" in s and "only when looked at alone" in s for s in said)
+        == 3
+    )
+
+
 def test_a_strong_effect_is_told_with_its_direction() -> None:
     assert any(
         s.startswith("Blocks of 13-20 reps went with 0.")

@@ -106,9 +106,11 @@ def _finding(row: dict[str, Any], primary: str) -> str:
             f"Blocks of {longer} went with {abs(row['effect_pct_week']):.2f} % a week {more} "
             f"progress than {own} of {shorter} ({ends})."
         )
+    alone = row["low"] > 0 or row["high"] < 0
+    but = ", which leaves out 0 only when looked at alone, not among all comparisons" * alone
     return (
         f"Between blocks of {longer} and {own} of {shorter} no difference in progress could be "
-        f"told from chance ({ends} % a week)."
+        f"told from chance ({ends} % a week{but})."
     )
 
 
