@@ -5,6 +5,7 @@ from __future__ import annotations
 import polars as pl
 import pytest
 
+from plateline.study import coverage as module
 from plateline.study.coverage import COVERAGE, EFFECT_SIZES, Situation, coverage, covered_intervals
 from plateline.study.effects import WITHIN
 from plateline.study.naive import NAIVE
@@ -46,3 +47,13 @@ def test_the_table_keeps_its_contract() -> None:
     assert dict(table.schema) == COVERAGE
     assert table["intervals"].to_list()[0] == 6
     assert table["held_share"].is_between(0, 1).all()
+
+
+def test_the_printed_table_has_a_row_for_every_model(monkeypatch, capsys) -> None:
+    monkeypatch.setattr(module, "SIZES", {20: 1.0})
+    monkeypatch.setattr(module, "SELECTIONS", {"training age": {"confounding": 1.0}})
+    monkeypatch.setattr(module, "EFFECT_SIZES", {"zero": (0.0, 0.0)})
+    module.main(["--cohorts", "1"])
+    head, rule, *rows = capsys.readouterr().out.splitlines()
+    assert head.count("|") == rule.count("|") == len(COVERAGE) + 1
+    assert [row.split(" | ")[3] for row in rows] == [WITHIN, "within lifts", NAIVE]

@@ -10,8 +10,11 @@ there; readiness, diet and a lifter's other sports do not change along with the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import argparse
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
+from typing import Any
 
 import polars as pl
 
@@ -23,7 +26,14 @@ from plateline.study.outcome import with_rates
 from plateline.study.portions import gather
 from plateline.study.zones import ZONES
 
-__all__ = ["COVERAGE", "EFFECT_SIZES", "SELECTIONS", "coverage", "covered_intervals"]
+__all__ = [
+    "COVERAGE",
+    "EFFECT_SIZES",
+    "SELECTIONS",
+    "Situation",
+    "coverage",
+    "covered_intervals",
+]
 
 COVERAGE = {
     "effect": pl.String,
@@ -42,7 +52,7 @@ average (with their sign) and half the width of an interval."""
 EFFECT_SIZES = {"zero": (0.0, 0.0), "small": (0.05, -0.05), "reversed": (-0.1, 0.1)}
 """True difference of 1-5 and of 13-20 reps from 6-12 reps, % a week."""
 
-SELECTIONS = {
+SELECTIONS: dict[str, dict[str, Any]] = {
     "training age": {"confounding": 1.0},
     "past progress": {"confounding": 0.0, "by_progress": 1.0},
     "both": {"confounding": 1.0, "by_progress": 1.0},
@@ -64,7 +74,7 @@ class Situation:
     def truth(self, contrast: str) -> float:
         """Return the true difference of a contrast of zones, % a week."""
         heavy, long = EFFECT_SIZES[self.effect]
-        of_zone = dict(zip(ZONES, (heavy, 0.0, long, long), strict=True))
+        of_zone: dict[str, float] = dict(zip(ZONES, (heavy, 0.0, long, long), strict=True))
         longer, shorter = contrast.split(" against ")
         return of_zone[longer] - of_zone[shorter]
 
@@ -136,17 +146,24 @@ def coverage(situation: Situation, cohorts: int, seed: int = 1) -> pl.DataFrame:
     )
 
 
-def main(say: Callable[[str], None] = print) -> None:
-    """Print the coverage of every situation as a table."""
-    say("| effect | selection | lifters | model | intervals | held | mean error | half width |")
-    say("| --- | --- | --- | --- | --- | --- | --- | --- |")
-    for selection in SELECTIONS:
-        for effect in EFFECT_SIZES:
-            for lifters, cohorts in ((40, 200), (300, 60)):
-                for row in coverage(Situation(effect, selection, lifters), cohorts).iter_rows():
-                    *said, held, error, width = row
-                    cells = [*map(str, said), f"{held:.3f}", f"{error:+.3f}", f"{width:.3f}"]
-                    say(f"| {' | '.join(cells)} |")
+SIZES = {40: 1.0, 200: 0.25}
+"""Lifters in a cohort, and how many such cohorts are simulated for each that is asked for."""
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Print the coverage of every situation as a table (some six minutes of one core)."""
+    asked = argparse.ArgumentParser(prog="python -m plateline.study.coverage", description=__doc__)
+    asked.add_argument("--cohorts", type=int, default=60, help="cohorts of 40 lifters a situation")
+    cohorts = asked.parse_args(arguments).cohorts
+    print(f"| {' | '.join(COVERAGE)} |")
+    print("| --- " * len(COVERAGE) + "|")
+    for lifters, share in SIZES.items():
+        for selection, effect in product(SELECTIONS, EFFECT_SIZES):
+            situation = Situation(effect, selection, lifters)
+            for row in coverage(situation, max(round(share * cohorts), 1)).iter_rows():
+                *said, held, error, width = row
+                cells = [*map(str, said), f"{held:.3f}", f"{error:+.3f}", f"{width:.3f}"]
+                print(f"| {' | '.join(cells)} |", flush=True)
 
 
 if __name__ == "__main__":
