@@ -112,6 +112,8 @@ class Crew:
 
     def __init__(self, jobs: int, folder: Path) -> None:
         self._jobs = jobs
+        # One more than there are cores for: while this process reacts, a core would stand idle.
+        self._spare = 1 if jobs > 1 else 0
         self._folder = folder
         self._context = worker_context()
         self._sealers: list[_Hand] = []
@@ -213,7 +215,7 @@ class Crew:
             hand.take(work)
             with suppress(OSError):  # it is gone, which its line will tell
                 hand.line.send(work.task)
-        while waiting and len(self._busy()) < self._jobs:
+        while waiting and len(self._busy()) < self._jobs + self._spare:
             self._writers.append(self._writer(waiting.popleft()))
 
     def _that_answered(self, feed: _Feed) -> list[_Hand]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -106,9 +107,12 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
             plan=logbook.plan,
         )
 
+    days = [end, eve] if sets.filter(pl.col("date") <= eve).height else [end]
+    with ThreadPoolExecutor(len(days)) as pool:  # the first page waits for both
+        learned = list(pool.map(common, days))
     return Shared(
-        now=common(end),
-        before=common(eve) if sets.filter(pl.col("date") <= eve).height else None,
+        now=learned[0],
+        before=learned[1] if len(learned) > 1 else None,
         last_day=last,
         rejected=reading_facts.rejected_by_client(logbook.rejected, logbook.sets),
         assumptions=reading_facts.assumptions_by_client(
