@@ -103,45 +103,38 @@ def check_printing() -> None:
     find_browser()
 
 
-class MonthType(click.ParamType):
-    """A calendar month, written YYYY-MM."""
+class WhenType(click.ParamType):
+    """A calendar day or month, in the one form of ISO 8601 that is accepted."""
 
-    name = "YYYY-MM"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> dt.date:
-        """Return the first day of the month."""
-        if isinstance(value, dt.date):
-            return value
-        try:
-            return dt.datetime.strptime(value, "%Y-%m").date()
-        except ValueError:
-            self.fail(f"{value!r} is not a month; write it like 2026-03.", param, ctx)
-
-
-class DayType(click.ParamType):
-    """A calendar day, written YYYY-MM-DD."""
-
-    name = "YYYY-MM-DD"
+    def __init__(self, what: str, form: str, example: str) -> None:
+        self.name = form
+        self._what = what
+        self._example = example
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> dt.date:
-        """Return the day."""
+        """Return the day, or the first one of the month."""
         if isinstance(value, dt.date):
             return value
+        pattern = {"YYYY-MM-DD": "%Y-%m-%d", "YYYY-MM": "%Y-%m"}[self.name]
         try:
-            return dt.date.fromisoformat(value)
+            return dt.datetime.strptime(value, pattern).date()
         except ValueError:
-            self.fail(f"{value!r} is not a date; write it like 2026-03-31.", param, ctx)
+            self.fail(
+                f"{value!r} is not a {self._what}; write it like {self._example}.", param, ctx
+            )
 
 
 month_option = click.option(
-    "--month", type=MonthType(), help="The month; left out, the last full month in the log."
+    "--month",
+    type=WhenType("month", "YYYY-MM", "2026-03"),
+    help="The month; left out, the last full month in the log.",
 )
 as_of_option = click.option(
-    "--as-of", type=DayType(), help="The day to look from; left out, the last day in the log."
+    "--as-of",
+    type=WhenType("date", "YYYY-MM-DD", "2026-03-31"),
+    help="The day to look from; left out, the last day in the log.",
 )
 
 
