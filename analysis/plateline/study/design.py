@@ -37,7 +37,7 @@ MIN_BLOCKS = 10
 """An exercise with fewer blocks than this is counted with the others of its kind."""
 
 ADJUSTMENTS = (
-    "exercise", "time since the lift's first session", "reps in reserve", "hard sets a week",
+    "exercise", "time since the lift's first session", "the same by training age", "reps in reserve", "hard sets a week",
     "sessions a week",
 )  # fmt: skip
 
@@ -105,7 +105,8 @@ def adjustment_columns(
     ----------
     training_age
         Add a spline in the logarithm of training age (not where lifters have a constant of
-        their own), with a mark for lifters who do not state it.
+        their own), with a mark for lifters who do not state it. How much sooner beginners slow
+        down is adjusted for in any case.
     exposures
         Add reps in reserve, hard sets and sessions a week.
     """
@@ -127,11 +128,13 @@ def adjustment_columns(
                 "sessions": blocks["sessions_week"],
             }
         )
-    if training_age:
-        age = blocks["training_age_years"]
-        known = age.is_not_null().to_numpy()
-        if known.any():
-            logs = np.log(np.maximum(age.fill_null(age.median()).to_numpy().astype(float), 0.1))  # type: ignore[arg-type]
+    age = blocks["training_age_years"]
+    known = age.is_not_null().to_numpy()
+    if known.any():
+        logs = np.log(np.maximum(age.fill_null(age.median()).to_numpy().astype(float), 0.1))  # type: ignore[arg-type]
+        # beginners slow down sooner, and a later block is of another zone more often than not
+        columns["weeks before, by training age"] = columns["weeks before"] * (logs - logs.mean())
+        if training_age:
             for place, column in enumerate(spline_basis(logs, logs[known]).T):
                 columns[f"training age {place + 1}"] = column
             if not known.all():
