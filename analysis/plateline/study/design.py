@@ -10,7 +10,6 @@ import polars as pl
 from plateline.study.zones import ZONES
 
 __all__ = [
-    "ADJUSTMENTS",
     "FEWEST_LIFTERS",
     "REFERENCE_ZONE",
     "Design",
@@ -35,11 +34,6 @@ KNOTS_APART = 0.15
 """Knots closer than this share of the outer knots' distance bend a curve within a few rows."""
 MIN_BLOCKS = 10
 """An exercise with fewer blocks than this is counted with the others of its kind."""
-
-ADJUSTMENTS = (
-    "exercise", "time since the lift's first session", "the same by training age", "reps in reserve", "hard sets a week",
-    "sessions a week",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
