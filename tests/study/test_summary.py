@@ -72,6 +72,21 @@ def test_an_interval_that_leaves_out_zero_is_explained_where_holm_does_not_follo
     )
 
 
+def test_what_many_lifters_cannot_mend_is_no_finding() -> None:
+    study = groups.studied()
+    rows = pl.col("term") == "rep zone"
+    effects = study.effects.with_columns(
+        effect_pct_week=pl.when(rows).then(0.01).otherwise("effect_pct_week"),
+        low=pl.when(rows).then(0.008).otherwise("low"),
+        high=pl.when(rows).then(0.012).otherwise("high"),
+        p=pl.when(rows).then(1e-9).otherwise("p"),
+    )
+    said = summary(replace(study, effects=effects))
+    assert sum("no larger than what the method itself can be off by" in s for s in said) == 3
+    assert any("narrower than what the method itself" in s for s in said)
+    assert not any("went with" in s for s in said[1:4])
+
+
 def test_a_strong_effect_is_told_with_its_direction() -> None:
     assert any(
         s.startswith("Blocks of 13-20 reps went with 0.")

@@ -78,6 +78,9 @@ def summary(study: Study) -> list[str]:
         sentences.append(
             f"A true difference smaller than about {visible:.2f} % a week would have gone unseen "
             "here in one study out of five, or more: where none was seen, there may be one."
+            if visible > METHOD_ERROR_PCT_WEEK
+            else "With so many lifters the intervals are narrower than what the method itself can "
+            f"be off by, up to {METHOD_ERROR_PCT_WEEK:g} % a week."
         )
     sentences.append(_spread(study))
     sentences.append(
@@ -105,6 +108,11 @@ def _finding(row: dict[str, Any], primary: str) -> str:
     if not _known(row["low"]):
         return f"{longer} and {shorter} cannot be compared here: too few lifters trained in both."
     ends = f"95 % interval {_signed(row['low'])} to {_signed(row['high'])}"
+    if row["seen"] and abs(row["effect_pct_week"]) <= METHOD_ERROR_PCT_WEEK:
+        return (
+            f"Between blocks of {longer} and {own} of {shorter} the difference in progress was no "
+            f"larger than what the method itself can be off by ({ends} % a week)."
+        )
     if row["seen"]:
         more = "more" if row["effect_pct_week"] > 0 else "less"
         return (
