@@ -66,6 +66,13 @@ ODD_SESSION_SDS = 4.5
 a typing error and is no evidence."""
 GROSS_PCT = 15.0
 """A session this far from its neighbours' median is left out when noise is measured."""
+CLIMB_PCT_WEEK = 2.0
+"""Slopes beyond this, over half a dozen weeks, are a beginner's (or a relearned lift's): sessions
+are compared after what is beyond it has been taken off. Four times a usual progress; no ordinary
+lift of the validation is touched."""
+CLIMB_SESSIONS = 5
+CLIMB_DAYS = 14
+"""A climb is seen over at least so many sessions and days."""
 SMALL_STEP_PCT = 3.0
 SMALL_STEP_SDS = 2.0
 """Loads that differ by less from a lift's usual intensity, in % and in standard deviations (a

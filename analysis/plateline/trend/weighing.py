@@ -23,6 +23,7 @@ from plateline.trend.assumptions import (
     SMALL_STEP_SDS,
     TAIL_FREEDOM,
 )
+from plateline.trend.climbs import climbs
 from plateline.trend.easy import easy_days
 from plateline.trend.measure import Days, Lifts
 from plateline.trend.neighbours import (
@@ -112,9 +113,11 @@ def weigh(
         With their own rep curves as their sessions teach them.
     weighed
     """
+    near, wide, widest = (windows(days.lift, half) for half in HALF_WINDOWS)
+    climbed, pace = climbs(days.lift, days.day, days.y, wide)
+    days = replace(days, y=days.y - climbed, log_load=days.log_load - climbed)
     lift, day = days.lift, days.day
     base = DAY_SD_PCT**2 + days.error_var
-    near, wide, widest = (windows(lift, half) for half in HALF_WINDOWS)
     gross = np.abs(days.y - local_median(near, days.y)) > GROSS_PCT
     scale, log_noise = noise_scale(
         lift, day, days.y, base, gross | light, lifts.count, common.noise if common else None
@@ -141,7 +144,7 @@ def weigh(
     answered = usual_x + _answered(x - usual_x, fewer)
     lifts = learn_curves(lifts, lift, widest, day, y, answered, var, ~odd)
     _, offset = week_rows(day, as_of_day, 1)
-    y = y + lifts.curve_mean[lift] * x - offset * trend.slope
+    y = y + climbed + lifts.curve_mean[lift] * x - offset * (trend.slope + pace)
     var = var + lifts.curve_var[lift] * x**2
     n = np.bincount(lift, minlength=lifts.count)
     noise = np.bincount(lift, weights=base, minlength=lifts.count) * scale / np.maximum(n, 1)
