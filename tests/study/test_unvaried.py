@@ -16,6 +16,7 @@ def blocks(sets: np.ndarray, sessions: np.ndarray) -> pl.DataFrame:
         {
             "kind": ["squat"] * count,
             "weeks_before": np.arange(count) % 30,
+            "training_age_years": pl.Series([None] * count, dtype=pl.Float64),
             "rir": np.linspace(0.5, 3.0, count),
             "hard_sets_week": sets,
             "sessions_week": sessions,
