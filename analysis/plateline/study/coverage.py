@@ -105,8 +105,9 @@ def _studied(situation: Situation, cohorts: int, seed: int) -> Iterator[list[dic
         gathered = gather([made.sets])
         place = pl.col("client").str.slice(1).cast(pl.Int64) - 1
         cut = (place // situation.lifters).alias("cohort")
-        moments = gathered.moments.with_columns(
-            cut, kind="exercise", training_age_years=pl.lit(None, pl.Float64)
+        ages = made.clients.select("client", "training_age_years")
+        moments = gathered.moments.with_columns(cut, kind="exercise").join(
+            ages, on="client", how="left", maintain_order="left"
         )
         naive = gathered.naive.with_columns(cut)
         for one in range(now):
