@@ -18,6 +18,7 @@ __all__ = [
     "CHECKINS",
     "CLIENTS",
     "EXERCISE_NAMES",
+    "KG_PER_LB",
     "LIFT_CURVES",
     "LIFT_CURVES_DETAIL",
     "LIFT_RECORDS",
@@ -36,6 +37,9 @@ __all__ = [
     "State",
     "conform",
 ]
+
+KG_PER_LB = 0.45359237
+"""A pound, exactly (international yard and pound agreement of 1959)."""
 
 Schema = dict[str, pl.DataType | type[pl.DataType]]
 

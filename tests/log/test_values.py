@@ -9,12 +9,13 @@ from hypothesis import strategies as st
 from plateline.log.value_effort import read_feel, read_rest_s
 from plateline.log.value_load import read_load
 from plateline.log.value_reps import read_reps
-from plateline.log.values import POUND_KG, Unreadable
+from plateline.log.values import Unreadable
+from plateline.words import KG_PER_LB
 
 
 def test_a_pound_is_the_international_one() -> None:
     # International yard and pound agreement of 1959: 1 lb = 0.45359237 kg exactly.
-    assert POUND_KG == 0.45359237
+    assert KG_PER_LB == 0.45359237
     assert read_load("225 lb").kg("kg") == pytest.approx(102.05828325, abs=1e-8)
 
 

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plateline.report.numbers import (
-    KG_PER_LB,
     MINUS,
     NBSP,
     Units,
@@ -21,6 +20,7 @@ from plateline.report.numbers import (
     percent,
     share,
 )
+from plateline.words import KG_PER_LB
 
 
 @pytest.mark.parametrize(

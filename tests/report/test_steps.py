@@ -5,8 +5,8 @@ from __future__ import annotations
 import polars as pl
 import pytest
 
-from plateline.report.numbers import KG_PER_LB
 from plateline.report.steps import lift_steps, rounded_loads
+from plateline.words import KG_PER_LB
 
 CATALOGUE = pl.DataFrame(
     {

@@ -6,10 +6,9 @@ from typing import overload
 
 import polars as pl
 
-__all__ = ["POUND_KG", "round_to_step"]
+from plateline.words import KG_PER_LB
 
-POUND_KG = 0.45359237
-"""Kilograms in a pound, exact (international yard and pound agreement, 1959)."""
+__all__ = ["round_to_step"]
 
 
 @overload
@@ -72,8 +71,8 @@ def round_to_step(
 
 
 def _rounded(load_kg: pl.Expr, step_kg: pl.Expr, pounds: pl.Expr, down: bool) -> pl.Expr:
-    load = pl.when(pounds).then(load_kg / POUND_KG).otherwise(load_kg)
-    half_pounds = (step_kg / POUND_KG * 2).round() / 2
+    load = pl.when(pounds).then(load_kg / KG_PER_LB).otherwise(load_kg)
+    half_pounds = (step_kg / KG_PER_LB * 2).round() / 2
     step = pl.when(pounds).then(half_pounds).otherwise(step_kg)
     steps = load / step
     # A load that is a whole number of steps but for floating point stays what it is.

@@ -7,6 +7,8 @@ from typing import Any
 
 import polars as pl
 
+from plateline.words import KG_PER_LB
+
 __all__ = [
     "DAY_FORMAT",
     "LB_PER_KG",
@@ -17,7 +19,7 @@ __all__ = [
     "unit_factor",
 ]
 
-LB_PER_KG = 1 / 0.45359237
+LB_PER_KG = 1 / KG_PER_LB
 """The international pound is 0.453 592 37 kg exactly (yard and pound agreement, 1959)."""
 
 DIGITS = 4

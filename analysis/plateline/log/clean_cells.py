@@ -12,8 +12,8 @@ from plateline.log.reading import PART, Options
 from plateline.log.settle import LONGEST_NAME, PLACE
 from plateline.log.value_effort import HIGHEST_RIR
 from plateline.log.value_reps import MOST_REPS
-from plateline.log.values import MOST_ASSISTANCE_KG, POUND_KG
-from plateline.words import SetKind
+from plateline.log.values import MOST_ASSISTANCE_KG
+from plateline.words import KG_PER_LB, SetKind
 
 __all__ = ["converted", "odd_names"]
 
@@ -50,7 +50,7 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
     has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
     load = cell("load").cast(pl.Float64, strict=False)
     load = pl.when(load == 0).then(0.0).otherwise(load)  # a load of -0 is 0
-    load_kg = pl.when(units == "lb").then(load * POUND_KG).otherwise(load) if has_pounds else load
+    load_kg = pl.when(units == "lb").then(load * KG_PER_LB).otherwise(load) if has_pounds else load
     numbers = {
         n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)
         for n in _NUMBERS

@@ -11,7 +11,8 @@ from plateline.log.companion_sheet import Sheet
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import fold_words
 from plateline.log.numbers import plain, read_number
-from plateline.log.values import POUND_KG, Unreadable, read_unit
+from plateline.log.values import Unreadable, read_unit
+from plateline.words import KG_PER_LB
 
 __all__ = [
     "read_birth_year",
@@ -123,7 +124,7 @@ def read_body_mass(sheet: Sheet, cells: Mapping[str, str], fallback: str | None)
         unit = unit or "kg"
     unit = unit or sheet.units.get("body_mass") or read_unit_cell(cells) or fallback or "kg"
     number = read_number_within(sheet, cells, column, 0, 2000) or 0.0
-    mass = number * POUND_KG if unit == "lb" else number
+    mass = number * KG_PER_LB if unit == "lb" else number
     if not LIGHTEST_KG <= mass <= HEAVIEST_KG:
         raise Unreadable(
             f"A body mass of {mass:.1f} kg ({text!r}, in {unit}) cannot be; correct it or its unit.",

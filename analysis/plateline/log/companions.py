@@ -31,8 +31,8 @@ from plateline.log.companion_sheet import read_sheet
 from plateline.log.companion_words import PHASE_WORDS, ROLE_WORDS, SEX_WORDS
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import KindReader
-from plateline.log.values import POUND_KG, Unreadable
-from plateline.words import CHECKINS, CLIENTS, PLAN
+from plateline.log.values import Unreadable
+from plateline.words import CHECKINS, CLIENTS, KG_PER_LB, PLAN
 
 __all__ = ["read_checkins", "read_clients", "read_plan"]
 
@@ -94,7 +94,7 @@ def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None
 
         step = soft(cells, "load_step_kg", number("load_step_kg", 0.05, 50))
         if isinstance(step, float) and sheet.units.get("load_step_kg") == "lb":
-            step *= POUND_KG
+            step *= KG_PER_LB
         parts = re.split(r"[;|]", cells.get("equipment", ""))
         parts = parts if len(parts) > 1 else cells.get("equipment", "").split(",")
         words = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
 
-from plateline.log.values import POUND_KG
+from plateline.words import KG_PER_LB
 
 __all__ = ["Tally", "counted"]
 
@@ -56,7 +56,7 @@ class Tally:
             loads = counted(self.bare_loads, "load")
             yield f"{name}: no unit is given for {loads}; read as kg."
         if self.pounds:
-            yield f"{name}: {counted(self.pounds, 'load')} in lb converted, 1 lb = {POUND_KG} kg."
+            yield f"{name}: {counted(self.pounds, 'load')} in lb converted, 1 lb = {KG_PER_LB} kg."
         if self.half_rpe:
             yield (
                 f"{name}: RPE 9.5 is read as 0.5 reps in reserve; the published scale words it as no "

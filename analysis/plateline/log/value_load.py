@@ -11,12 +11,12 @@ from plateline.log.values import (
     BODY,
     KG_WORDS,
     LB_WORDS,
-    POUND_KG,
     Unit,
     Unreadable,
     check_length,
     read_unit,
 )
+from plateline.words import KG_PER_LB
 
 __all__ = ["Load", "read_load"]
 
@@ -51,7 +51,7 @@ class Load:
 
     def kg(self, unit: Unit) -> float:
         """Return kilograms, reading a bare number in `unit`."""
-        return self.value * POUND_KG if (self.unit or unit) == "lb" else self.value
+        return self.value * KG_PER_LB if (self.unit or unit) == "lb" else self.value
 
 
 def read_load(text: str, mark: DecimalMark | None = None) -> Load:

@@ -17,7 +17,6 @@ __all__ = [
     "KG_WORDS",
     "LB_WORDS",
     "MOST_ASSISTANCE_KG",
-    "POUND_KG",
     "SetsRefused",
     "Unit",
     "Unreadable",
@@ -27,8 +26,6 @@ __all__ = [
 
 Unit = Literal["kg", "lb"]
 
-POUND_KG = 0.45359237
-"""Kilograms in a pound, exact (international yard and pound agreement, 1959)."""
 
 MOST_ASSISTANCE_KG = 250.0
 """Assistance beyond which a negative load is a slip: heavier than almost any lifter."""

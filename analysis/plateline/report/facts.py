@@ -11,8 +11,7 @@ import datetime as dt
 import polars as pl
 
 from plateline.report.months import month_end, previous_month
-from plateline.report.numbers import KG_PER_LB
-from plateline.words import Role, SetKind
+from plateline.words import KG_PER_LB, Role, SetKind
 
 __all__ = [
     "BREAK_DAYS",

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 import polars as pl
 
+from plateline.words import KG_PER_LB
+
 __all__ = [
-    "KG_PER_LB",
     "Units",
     "count",
     "day",
@@ -24,7 +25,6 @@ __all__ = [
 ]
 
 # The international avoirdupois pound (1959 agreement), exact by definition.
-KG_PER_LB = 0.45359237
 
 NBSP = "\u00a0"
 MINUS = "\u2212"

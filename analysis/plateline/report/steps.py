@@ -5,8 +5,7 @@ from __future__ import annotations
 import polars as pl
 
 from plateline.advice import round_to_step
-from plateline.report.numbers import KG_PER_LB
-from plateline.words import SetKind, State
+from plateline.words import KG_PER_LB, SetKind, State
 
 __all__ = ["lift_steps", "rounded_levers", "rounded_loads"]
 
