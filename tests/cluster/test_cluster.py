@@ -188,9 +188,10 @@ def store(tmp_path_factory):
     return place
 
 
-@pytest.mark.parametrize("size", [3, 500])
-def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_here, store, size):
+def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_here, store):
     from plateline.trend import lift_status
+
+    size = 3
 
     book = read_logbook([data_demo() / "log.csv"], **BESIDE)
     day = book.sets["date"].max()
