@@ -67,7 +67,11 @@ def test_lifts_do_not_reach_each_other() -> None:
 
 def _beginner(per_week: int, *, weeks: int = 8) -> pl.DataFrame:
     rows = [
-        (dt.date(2026, 1, 5) + dt.timedelta(days=7 * week + 3 * turn), order, 40 + 5.0 * week)
+        (
+            dt.date(2026, 1, 5) + dt.timedelta(days=7 * week + 3 * turn),
+            order,
+            40 + 5.0 * (week + turn / per_week),
+        )
         for week in range(weeks)
         for turn in range(per_week)
         for order in (1, 2, 3)

@@ -41,7 +41,7 @@ class Lifts:
         Of the rep curve of its kind.
     curve_mean, curve_var
         The person's own correction of the curve: what a day says falls by `curve_mean` % for
-        each % that the load is harder against the usual intensity. 0 is the population's
+        each % that the load is lighter than the usual share of strength. 0 is the population's
         curve; c is a curve that is steeper by c / (1 - c).
     """
 

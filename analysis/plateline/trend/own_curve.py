@@ -1,7 +1,7 @@
 """A person's own rep curve, learned from days and weeks with different loads.
 
-A session says ``y = level - curve x + error``, where x is how hard the load was against the
-lift's usual intensity. A local line takes the level out of both, over windows wide enough to
+A session says ``y = level - curve x + error``, where x is how much lighter the load was than
+the lift's usual share of strength. A local line takes the level out of both, over windows wide enough to
 see a switch of rep range from both sides; what is left is a regression through the origin,
 added to what the sets within single days have taught (`plateline.trend.measure`).
 """

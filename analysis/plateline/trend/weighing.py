@@ -59,8 +59,8 @@ class Weighed:
         Strength (%) at the usual intensity and in the middle of its week: the day's shared
         readiness and the person's own rep curve are taken into account.
     x
-        How hard the load was against the lift's usual bend (%): strength of that time less
-        log load less usual bend. Taken from the load, not from the repetitions, whose errors
+        How much lighter the load was than the lift's usual share of strength (%): strength of
+        that time less log load less usual bend. Taken from the load, not from the repetitions, whose errors
         would otherwise make every rep curve look flat.
     var
         Variance of `y`.
@@ -140,8 +140,10 @@ def weigh(
     doubt = LAYOFF_PCT * np.exp(-since_return / LAYOFF_FADE_DAYS)
     var = var + np.where(since_return < LAYOFF_DOUBT_DAYS, doubt**2, 0.0)
     y = days.y - shift
-    fewer = local_median(near, days.bend) - days.bend
-    answered = usual_x + _answered(x - usual_x, fewer)
+    climbs_fast = np.bincount(lift, weights=np.abs(pace), minlength=lifts.count)[lift] > 0
+    kept = np.where(climbs_fast, 0.0, usual_x)
+    usual_reps = np.where(climbs_fast, lifts.usual_bend[lift], local_median(near, days.bend))
+    answered = kept + _answered(x - kept, days.bend - usual_reps)
     lifts = learn_curves(lifts, lift, widest, day, y, answered, var, ~odd)
     _, offset = week_rows(day, as_of_day, 1)
     y = y + climbed + lifts.curve_mean[lift] * x - offset * (trend.slope + pace)
@@ -154,18 +156,18 @@ def weigh(
 
 
 def _odd(
-    lifts: Lifts, days: Days, level: Floats, fit: LocalFit, var: Floats, harder: Floats, light: Flags,
+    lifts: Lifts, days: Days, level: Floats, fit: LocalFit, var: Floats, unusual: Floats, light: Flags,
     since_return: Floats, near: Windows,
 ) -> tuple[Flags, Flags]:  # fmt: skip
     """Say which sessions are no evidence, and which of them were light days.
 
-    An unusual intensity (`harder`) is allowed two standard deviations of unknown rep curve;
+    An unusual intensity (`unusual`) is allowed two standard deviations of unknown rep curve;
     the first days after a layoff may be anything.
     """
     lift = days.lift
     reach = np.maximum(ODD_SESSION_PCT, ODD_SESSION_SDS * np.sqrt(var))
     gap = level - fit.median
-    odd = np.abs(gap) > reach + 2 * CURVE_SD * harder
+    odd = np.abs(gap) > reach + 2 * CURVE_SD * unusual
     lighter = local_median(near, days.log_load) - days.log_load
     odd |= easy_days(lighter, local_median(near, days.y) - days.y, days.logged)
     odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
@@ -181,21 +183,24 @@ def _calmed(x: Floats, usual: Floats, sd: Floats) -> Floats:
     return usual + away * meant
 
 
-def _answered(away: Floats, fewer: Floats) -> Floats:
+def _answered(lighter: Floats, more: Floats) -> Floats:
     """Keep changes of intensity that the repetitions answer, for they alone show a rep curve.
 
     A lifter who takes more on a good day, or less in an easy week, at the same repetitions,
-    would seem to have a rep curve as steep as load and strength move together.
+    would seem to have a rep curve as steep as load and strength move together. What stays for
+    weeks is a change of rep range and kept as it is, but for those who climb fast: their load
+    and strength move together for weeks.
 
     Parameters
     ----------
-    away
-        How much harder than usual the load was (%).
-    fewer
-        How many fewer repetitions there were, as the log distance that goes with them (%).
+    lighter
+        How much lighter than usual the load was, against the strength of that time (%).
+    more
+        How many more repetitions there were than usual, as the log distance that goes with
+        them (%).
     """
-    share = np.sign(away) * fewer / np.maximum(np.abs(away), 1e-9)
-    return away * np.clip(ANSWERED * share, 0.0, 1.0)
+    share = np.sign(lighter) * more / np.maximum(np.abs(lighter), 1e-9)
+    return lighter * np.clip(ANSWERED * share, 0.0, 1.0)
 
 
 def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
