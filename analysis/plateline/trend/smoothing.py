@@ -69,17 +69,20 @@ def _portions(lifts: Whole) -> Iterator[Whole]:
 def _at_sessions(
     weeks: tuple[Floats, Floats], start: Whole, lift: Whole, day: Floats, as_of_day: int
 ) -> tuple[Floats, Floats]:
-    """Interpolate between the middles of weeks."""
+    """Go in straight lines between the middles of weeks, and half a week on at both ends.
+
+    The half week matters where strength moves fast; the variance is then the last week's own.
+    """
     level, var = weeks
     count = len(level)
     row, offset = week_rows(day, as_of_day, count)
-    at = np.clip(row + offset, 0, count - 1)
-    low = np.minimum(np.floor(at).astype(np.int64), max(count - 2, 0))
-    high = np.minimum(low + 1, count - 1)
-    part = at - low
+    at = row + offset
+    low = np.clip(np.floor(at).astype(np.int64), start[lift], max(count - 2, 0))
     low = np.maximum(low, start[lift])
-    high = np.maximum(high, low)
+    high = np.minimum(low + 1, count - 1)
+    part = np.clip(at - low, -0.5, 1.5)
     middle = (1 - part) * level[low, lift] + part * level[high, lift]
+    part = np.clip(part, 0.0, 1.0)
     sd = np.sqrt((1 - part) * var[low, lift] + part * var[high, lift])
     known = row >= 0
     return np.where(known, middle, np.nan), np.where(known, sd, np.nan)
