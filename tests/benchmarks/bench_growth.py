@@ -89,11 +89,11 @@ def draw(folder: Path) -> None:
                 "mark": {"type": "line", "point": True},
                 "encoding": {
                     "x": {"field": "clients", "title": "Clients of nine months each", **axis},
-                    "y": {"field": "cost", "title": f"{title} ({unit})", **axis},
+                    "y": {"field": "cost", "title": None, **axis},
                     "color": {"field": "work", "type": "nominal", "title": None},
                     "strokeDash": {"field": "work", "type": "nominal", "title": None},
                 },
             },
-            title=f"{title} as work grows",
+            title=f"{title} as work grows ({unit})",
             alt=f"{title} of each kind of work against the number of clients, both on log scales.",
         ).save(folder / f"growth-{field}.svg")
