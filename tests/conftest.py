@@ -8,7 +8,9 @@ import shutil
 import pytest
 from hypothesis import HealthCheck, settings
 
+# One thread a process: pytest runs a process a core, and more would wait for each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("POLARS_MAX_THREADS", "1")
 
 # The same examples on every run: a red test can be run again and is red again.
 settings.register_profile(

@@ -118,7 +118,7 @@ a_set = st.fixed_dictionaries(
 
 
 @pytest.mark.parametrize("name", TABLES)
-@settings(max_examples=settings().max_examples // 4)
+@settings(max_examples=settings().max_examples // 6)
 @given(rows=st.lists(a_set, min_size=0, max_size=30))
 def test_any_log_gives_a_table(name, rows):
     table = TABLES[name](log(*rows))
