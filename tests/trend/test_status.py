@@ -263,3 +263,21 @@ def test_equipment_and_body_mass_reach_the_state():
     known = only(lift_status(log, AS_OF, checkins=mass))
     assert known["e1rm_kg"] > 80
     assert known["slope_pct_week"] < unknown["slope_pct_week"]
+
+
+def test_a_weighing_after_the_day_changes_nothing() -> None:
+    sets = lifter(steady(0.3), exercise="Pull-up", one_rm_kg=40.0)
+    weighings = pl.DataFrame(
+        {
+            "client": ["a"] * 3,
+            "date": [
+                AS_OF - dt.timedelta(days=150),
+                AS_OF - dt.timedelta(days=8),
+                AS_OF + dt.timedelta(days=1),
+            ],
+            "body_mass_kg": [70.0, 70.0, 95.0],
+        }
+    )
+    known = lift_status(sets, AS_OF, checkins=weighings.head(2))
+    assert known["e1rm_kg"].is_not_null().all()
+    assert lift_status(sets, AS_OF, checkins=weighings).equals(known)

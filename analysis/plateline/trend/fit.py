@@ -172,7 +172,8 @@ def fit_lifts(
     if common is None and len(clients) > REFERENCE_CLIENTS:
         common = _common_of(clean, as_of, first_day, beside)
     known = clean.filter(pl.col("date") <= as_of)
-    evidence = evidence_of(known, beside.catalogue, beside.checkins)
+    weighed_by_then = beside.checkins.filter(pl.col("date") <= as_of)
+    evidence = evidence_of(known, beside.catalogue, weighed_by_then)
     if evidence.is_empty():
         return None
     lifts, days = measure(evidence)
