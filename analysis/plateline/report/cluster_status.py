@@ -32,8 +32,7 @@ class _StatusOf:
     def __call__(self, part: LogPart) -> pl.DataFrame:
         book = part.read()
         return trend.lift_status(
-            book.sets, self.as_of, catalogue=book.catalogue,
-            checkins=book.checkins.filter(pl.col("date") <= self.as_of),
+            book.sets, self.as_of, catalogue=book.catalogue, checkins=book.checkins,
             clients=book.clients, plan=book.plan, common=self.common,
         )  # fmt: skip
 

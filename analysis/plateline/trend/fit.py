@@ -172,8 +172,7 @@ def fit_lifts(
     if common is None and len(clients) > REFERENCE_CLIENTS:
         common = _common_of(clean, as_of, first_day, beside)
     known = clean.filter(pl.col("date") <= as_of)
-    weighed_by_then = beside.checkins.filter(pl.col("date") <= as_of)
-    evidence = evidence_of(known, beside.catalogue, weighed_by_then)
+    evidence = evidence_of(known, beside.catalogue, _known_by(as_of, beside.checkins))
     if evidence.is_empty():
         return None
     lifts, days = measure(evidence)
@@ -190,6 +189,13 @@ def fit_lifts(
         common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)
     found = run_regimes(weeks, common.pooled, path=path)
     return Fit(as_of, lifts, days, weighed, weeks, common, found)
+
+
+def _known_by(as_of: dt.date, checkins: pl.DataFrame) -> pl.DataFrame:
+    """Leave out what was weighed after the day, but for clients who had not been weighed yet."""
+    by_then = pl.col("date") <= as_of
+    weighed = (by_then & pl.col("body_mass_kg").is_not_null()).any().over("client")
+    return checkins.filter(by_then | ~weighed)
 
 
 def _day_number(day: Any, otherwise: dt.date) -> int:
