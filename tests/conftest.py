@@ -17,7 +17,7 @@ settings.register_profile(
     "repeatable",
     derandomize=True,
     deadline=None,
-    max_examples=60,
+    max_examples=40,
     suppress_health_check=[HealthCheck.too_slow],
 )
 # For a longer hunt: HYPOTHESIS_PROFILE=hunt pytest tests/log
