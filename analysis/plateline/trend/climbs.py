@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from plateline.trend.assumptions import CLIMB_DAYS, CLIMB_PCT_WEEK, CLIMB_SESSIONS
 from plateline.trend.neighbours import Windows, row_median
 
-__all__ = ["climbs"]
+__all__ = ["climbing", "climbs"]
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -55,17 +55,17 @@ def climbs(lift: Whole, day: Floats, y: Floats, near: Windows) -> tuple[Floats, 
     steps = weeks * (pace + np.r_[0.0, pace[:-1]]) / 2
     total = np.cumsum(steps)
     first = np.maximum.accumulate(np.where(new, np.arange(len(lift)), 0))
-    return np.where(_any_by_lift(lift, pace), total - total[first], 0.0), pace
+    return np.where(climbing(lift, pace), total - total[first], 0.0), pace
+
+
+def climbing(lift: Whole, pace: Floats) -> NDArray[np.bool_]:
+    """Say of each session whether its lift climbs beyond the usual anywhere."""
+    return np.bincount(lift, weights=np.abs(pace))[lift] > 0
 
 
 def _beyond(slope: Floats) -> Floats:
     """Return what of a slope lies beyond the usual."""
     return np.sign(slope) * np.maximum(np.abs(slope) - CLIMB_PCT_WEEK, 0.0)
-
-
-def _any_by_lift(lift: Whole, pace: Floats) -> NDArray[np.bool_]:
-    """Say of each session whether its lift climbs anywhere, so that rounding stays with those."""
-    return np.bincount(lift, weights=np.abs(pace))[lift] > 0
 
 
 def _between_halves(day: Floats, y: Floats, near: Windows) -> Floats:

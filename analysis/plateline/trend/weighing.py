@@ -23,7 +23,7 @@ from plateline.trend.assumptions import (
     SMALL_STEP_SDS,
     TAIL_FREEDOM,
 )
-from plateline.trend.climbs import climbs
+from plateline.trend.climbs import climbing, climbs
 from plateline.trend.easy import easy_days
 from plateline.trend.measure import Days, Lifts
 from plateline.trend.neighbours import (
@@ -140,7 +140,7 @@ def weigh(
     doubt = LAYOFF_PCT * np.exp(-since_return / LAYOFF_FADE_DAYS)
     var = var + np.where(since_return < LAYOFF_DOUBT_DAYS, doubt**2, 0.0)
     y = days.y - shift
-    climbs_fast = np.bincount(lift, weights=np.abs(pace), minlength=lifts.count)[lift] > 0
+    climbs_fast = climbing(lift, pace)
     kept = np.where(climbs_fast, 0.0, usual_x)
     usual_reps = np.where(climbs_fast, lifts.usual_bend[lift], local_median(near, days.bend))
     answered = kept + _answered(x - kept, days.bend - usual_reps)
