@@ -84,6 +84,8 @@ def test_a_batch_s_own_process_runs_no_notebook_machinery(tmp_path):
     loaded = after_command("reports", str(club), "--out", str(tmp_path / "out"))
     for name in ("altair", "papermill", "nbclient", "IPython", "zmq", "vl_convert", "pandas"):
         assert name not in loaded, name
+    # Half a second and more each, which the first page would wait for.
+    assert not loaded & {"scipy.signal", "scipy.optimize", "scipy.stats"}
 
 
 def test_no_grammar_parsers_are_built_for_the_sake_of_two_formats():

@@ -19,7 +19,6 @@ from plateline.fatigue.impulse_grid import (
     Array,
     Grid,
     decayed,
-    gain_bounds,
 )
 
 __all__ = [
@@ -32,6 +31,11 @@ __all__ = [
 
 LEAST_TESTS = 8
 """Five constants need more tests than five; under eight nothing is fitted."""
+
+# The search for the best pair of time constants: a window of seven by seven pairs, first as wide
+# as the grid's step to each side, until pairs lie a ten thousandth of that apart.
+_WINDOW = np.linspace(-1.0, 1.0, 7)
+_CLOSER, _CLOSE_ENOUGH, _MOST_LOOKS = 3.0, 3e-4, 30
 
 
 @dataclass(frozen=True)
@@ -113,9 +117,9 @@ def fit_impulse_response(
     Notes
     -----
     Time constants are tried on a grid; at each of them start and gains follow by bounded linear
-    least squares (gains from 0 to `GAIN_BOUND`). The best is refined by bounded non-linear least
-    squares. The prediction averages over the grid with the likelihood as weight, so it does not
-    need the constants to be known. Constants of a fit that is not identifiable must not be
+    least squares (gains from 0 to `GAIN_BOUND`). Around the best the grid is made finer.
+    The prediction averages over the grid with the likelihood as weight, so it does not need the
+    constants to be known. Constants of a fit that is not identifiable must not be
     shown or read: in the published example two quite different sets fit equally well.
     """
     loads = np.asarray(load, dtype=float)
@@ -153,20 +157,29 @@ def fit_impulse_response(
 def _refined(
     grid: Grid, loads: Array, days: npt.NDArray[np.int_], observed: Array
 ) -> tuple[float, float, float, float, float]:
-    """Refine the best grid point by bounded non-linear least squares."""
-    from scipy.optimize import least_squares
+    """Look closer and closer around the best pair of time constants.
 
-    at = grid.best
-    start = np.concatenate([grid.coefficients[at], grid.taus[at]])
-    top = gain_bounds(loads, observed, grid.taus[at : at + 1])[0]
-    low = np.array([-np.inf, 0.0, 0.0, FITNESS_DAYS[0], FATIGUE_DAYS[0]])
-    high = np.array([np.inf, top[0], top[1], FITNESS_DAYS[-1], FATIGUE_DAYS[-1]])
-
-    def misfit(constants: Array) -> Array:
-        return impulse_response_of(loads, *constants)[days] - observed
-
-    inside = np.clip(start, low + 1e-9, high - 1e-9)
-    found = least_squares(misfit, inside, bounds=(low, high), x_scale="jac")
-    chosen = found.x if (found.fun**2).sum() <= grid.sse[at] else start
-    p0, k1, k2, tau1, tau2 = (float(value) for value in chosen)
+    Start and gains follow from them, so the search has two dimensions only; a window whose best
+    pair lies on its rim is moved there before it is made smaller, as the valley may be long.
+    """
+    reach = np.log(FITNESS_DAYS[1] / FITNESS_DAYS[0]), np.log(FATIGUE_DAYS[1] / FATIGUE_DAYS[0])
+    best, window, scale = grid, _WINDOW, 1.0
+    for _ in range(_MOST_LOOKS):
+        slow, fast = best.taus[best.best]
+        near = Grid.of(
+            loads,
+            days,
+            observed,
+            np.clip(slow * np.exp(scale * reach[0] * window), FITNESS_DAYS[0], FITNESS_DAYS[-1]),
+            np.clip(fast * np.exp(scale * reach[1] * window), FATIGUE_DAYS[0], FATIGUE_DAYS[-1]),
+        )
+        moved = np.abs(np.log(near.taus[near.best] / (slow, fast))) / scale / reach
+        if near.sse.min() < best.sse.min():
+            best = near
+        if moved.max() < 1 - 1e-9 or near is not best:
+            scale /= _CLOSER
+        if scale < _CLOSE_ENOUGH:
+            break
+    p0, k1, k2 = (float(value) for value in best.coefficients[best.best])
+    tau1, tau2 = (float(value) for value in best.taus[best.best])
     return p0, k1, k2, tau1, tau2

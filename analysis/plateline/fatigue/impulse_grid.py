@@ -31,11 +31,14 @@ IDENTIFIABLE_FACTOR = 2.0
 
 def decayed(load: Array, taus: npt.ArrayLike) -> Array:
     """Return exponentially decayed sums of load, one column per time constant."""
-    from scipy.signal import lfilter
-
     distinct, place = np.unique(np.asarray(taus, dtype=float), return_inverse=True)
-    columns = [lfilter([1.0], [1.0, -np.exp(-1.0 / tau)], load) for tau in distinct]
-    return np.column_stack(columns)[:, place.ravel()]
+    kept_a_day = np.exp(-1.0 / distinct)
+    sums = np.empty((load.size, distinct.size))
+    level = np.zeros(distinct.size)
+    for day, amount in enumerate(load):
+        level = level * kept_a_day + amount
+        sums[day] = level
+    return sums[:, place.ravel()]
 
 
 @dataclass(frozen=True)
@@ -50,9 +53,16 @@ class Grid:
     edges: tuple[float, float, float, float]
 
     @classmethod
-    def of(cls, loads: Array, days: npt.NDArray[np.int_], observed: Array) -> Grid:
+    def of(
+        cls,
+        loads: Array,
+        days: npt.NDArray[np.int_],
+        observed: Array,
+        fitness_days: Array = FITNESS_DAYS,
+        fatigue_days: Array = FATIGUE_DAYS,
+    ) -> Grid:
         """Solve at every pair of time constants that lie apart."""
-        slow, fast = np.meshgrid(FITNESS_DAYS, FATIGUE_DAYS, indexing="ij")
+        slow, fast = np.meshgrid(fitness_days, fatigue_days, indexing="ij")
         apart = slow >= LEAST_SPREAD * fast
         taus = np.column_stack([slow[apart], fast[apart]])
         fitness = decayed(loads, taus[:, 0])[days].T
@@ -60,7 +70,7 @@ class Grid:
         design = np.stack([np.ones_like(fitness), fitness, -fatigue], axis=2)
         bounds = gain_bounds(loads, observed, taus)
         coefficients, covariances, sse = _bounded(design, observed, bounds)
-        edges = (FITNESS_DAYS[0], FITNESS_DAYS[-1], FATIGUE_DAYS[0], FATIGUE_DAYS[-1])
+        edges = (fitness_days[0], fitness_days[-1], fatigue_days[0], fatigue_days[-1])
         return cls(taus, coefficients, covariances, sse, observed.size, edges)
 
     @property
@@ -70,12 +80,12 @@ class Grid:
 
     def verdict(self) -> tuple[bool, str | None]:
         """Say whether all constants lie within `IDENTIFIABLE_FACTOR` over the 90 % region."""
-        from scipy.stats import f
+        from scipy.special import fdtri
 
         constants = 5
         degrees = self.tests - constants
         limit = self.sse.min() * (
-            1 + constants / degrees * float(f.ppf(REGION_LEVEL, constants, degrees))
+            1 + constants / degrees * float(fdtri(constants, degrees, REGION_LEVEL))
         )
         inside = self.sse <= limit
         slow, fast = self.taus[inside].T
@@ -103,7 +113,7 @@ class Grid:
 
     def prediction(self, loads: Array) -> tuple[Array, Array]:
         """Return the averaged prediction of every day and the half-width of its 90 % interval."""
-        from scipy.stats import t
+        from scipy.special import stdtrit
 
         degrees = self.tests - 3
         weight = (self.sse / self.sse.min()) ** (-degrees / 2)
@@ -120,7 +130,7 @@ class Grid:
         )
         mean = means @ weight
         variance = variances @ weight + (means**2) @ weight - mean**2
-        half = float(t.ppf(0.95, degrees)) * np.sqrt(np.maximum(variance, 0.0))
+        half = float(stdtrit(degrees, 0.95)) * np.sqrt(np.maximum(variance, 0.0))
         return mean, half
 
 

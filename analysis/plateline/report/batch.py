@@ -115,8 +115,8 @@ def _made(request: Request, tell: Progress) -> Batch:
     return batch
 
 
-_AHEAD = ("plateline.report.compute", "scipy.optimize", "scipy.signal")
-"""What the first part needs beyond what reads the log; half a second to import."""
+_AHEAD = ("plateline.report.compute", "scipy.special")
+"""What the first part needs beyond what reads the log."""
 
 
 def _import_ahead() -> None:
