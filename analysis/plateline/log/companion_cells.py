@@ -6,11 +6,12 @@ import datetime as dt
 import math
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from plateline.log.companion_sheet import Sheet
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import fold_words
-from plateline.log.numbers import plain, read_number
+from plateline.log.numbers import DecimalMark, plain, read_number
 from plateline.log.values import Unreadable, read_unit
 from plateline.words import KG_PER_LB
 
@@ -33,10 +34,16 @@ LIGHTEST_KG, HEAVIEST_KG = 20.0, 400.0
 
 def read_text(cells: Mapping[str, str], column: str) -> str | None:
     """Return a text without surplus spaces; None for nothing."""
-    text = re.sub(
-        r"\s+", " ", plain(cells.get(column, "")) if column != "note" else cells.get(column, "")
-    )
-    return text.strip() or None
+    text = cells.get(column)
+    if text is None:
+        return None
+    return " ".join(text.split()) or None if column == "note" else _name(text)
+
+
+# Cells of these files say the same over and over: a plan's sets, its reps, its names.
+@lru_cache(maxsize=4096)
+def _name(text: str) -> str | None:
+    return re.sub(r"\s+", " ", plain(text)).strip() or None
 
 
 def read_number_within(
@@ -46,16 +53,7 @@ def read_number_within(
     text = cells.get(column)
     if text is None:
         return None
-    shown = re.sub(
-        r"(?<=\d) ?(?:kg|lbs?|h|hrs?|g|kcal|min|/ ?(?:7|10))$", "", plain(text).casefold()
-    )
-    clock = re.fullmatch(r"(\d{1,2})[:h](\d{2})", shown) if column == "sleep_h" else None
-    number = (
-        int(clock.group(1)) + int(clock.group(2)) / 60 if clock else read_number(shown, sheet.mark)
-    )
-    between = re.fullmatch(r"(\d+) ?- ?(\d+)", shown) if column == "rir" else None
-    if between:
-        number = (int(between.group(1)) + int(between.group(2))) / 2
+    number = _number(text, column, sheet.mark)
     if number is None or not math.isfinite(number) or not low <= number <= high:
         raise Unreadable(
             f"{text!r} is no number from {low:g} to {high:g}; correct it or leave the cell empty.",
@@ -63,6 +61,19 @@ def read_number_within(
             text,
         )
     return float(number)
+
+
+@lru_cache(maxsize=4096)
+def _number(text: str, column: str, mark: DecimalMark | None) -> float | None:
+    """Read a number with the units and ways of writing that its column allows."""
+    shown = re.sub(
+        r"(?<=\d) ?(?:kg|lbs?|h|hrs?|g|kcal|min|/ ?(?:7|10))$", "", plain(text).casefold()
+    )
+    if column == "sleep_h" and (clock := re.fullmatch(r"(\d{1,2})[:h](\d{2})", shown)):
+        return int(clock.group(1)) + int(clock.group(2)) / 60
+    if column == "rir" and (between := re.fullmatch(r"(\d+) ?- ?(\d+)", shown)):
+        return (int(between.group(1)) + int(between.group(2))) / 2
+    return read_number(shown, mark)
 
 
 def read_whole(

@@ -21,6 +21,9 @@ __all__ = ["Sheet", "read_sheet"]
 
 SYNONYMS = "companions.csv"
 
+_HEADER_WITHIN = 20
+"""Rows from the top among which the header is looked for."""
+
 
 @dataclass
 class Sheet:
@@ -93,16 +96,13 @@ def read_sheet(path: Path, schema: Schema, needed: Sequence[str]) -> Sheet:
 
         tables = read_workbook(path, name)
         options = [[*t.above, *([t.header_row] if t.header_row else []), *t.rows] for t in tables]
+        chosen, position = _header_among(options, schema)
+        rows = options[chosen] if options else []
     else:
         text = decode(data, name).text
-        options = [split_rows(text, delimiter) for delimiter in DELIMITERS]
-    best: tuple[int, int, list[Row]] = (-1, 0, [])
-    for rows in options:
-        for position, row in enumerate(rows[:20]):
-            known = len({c for c in (_column(t, schema) for t in row.cells) if c})
-            if known > best[0]:
-                best = (known, position, rows)
-    _, position, rows = best
+        tops = [split_rows(text, mark, limit=_HEADER_WITHIN) for mark in DELIMITERS]
+        chosen, position = _header_among(tops, schema)
+        rows = split_rows(text, DELIMITERS[chosen])
     header = rows[position] if rows else Row(1, [], "")
     columns = [_column(t, schema) for t in header.cells]
     for column in needed:
@@ -121,15 +121,25 @@ def read_sheet(path: Path, schema: Schema, needed: Sequence[str]) -> Sheet:
     for row in rows[position + 1 :]:
         cells: dict[str, str] = {}
         for column, cell in zip(columns, row.cells, strict=False):
-            if column and column not in cells and not is_missing(cell):
+            if column and cell and column not in cells and not is_missing(cell):
                 cells[column] = cell.strip()
         if cells:
             filled.append((row, cells))
-    numbers = [
-        plain(t) for _, cells in filled for c, t in cells.items() if schema.get(c) == pl.Float64
-    ]
-    numbers += [plain(cells["body_mass"]) for _, cells in filled if "body_mass" in cells]
-    return Sheet(name, filled, units, decimal_mark(numbers))
+    numbers = [t for _, cells in filled for c, t in cells.items() if schema.get(c) == pl.Float64]
+    numbers += [cells["body_mass"] for _, cells in filled if "body_mass" in cells]
+    plainly = {text: plain(text) for text in set(numbers)}
+    return Sheet(name, filled, units, decimal_mark(plainly[text] for text in numbers))
+
+
+def _header_among(tables: Sequence[Sequence[Row]], schema: Schema) -> tuple[int, int]:
+    """Return the table, and the row of it, that names the most columns."""
+    best, found = -1, (0, 0)
+    for number, rows in enumerate(tables):
+        for position, row in enumerate(rows[:_HEADER_WITHIN]):
+            known = len({c for c in (_column(t, schema) for t in row.cells) if c})
+            if known > best:
+                best, found = known, (number, position)
+    return found
 
 
 def _column(text: str, schema: Schema) -> str | None:

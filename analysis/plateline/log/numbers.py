@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable
 from typing import Literal
 
@@ -151,13 +152,13 @@ def decimal_mark(texts: Iterable[str]) -> DecimalMark | None:
     Only numbers that can be read one way are counted: `102,5` shows a comma, `1.250` nothing.
     """
     votes = {".": 0, ",": 0}
-    for text in texts:
+    for text, times in Counter(texts).items():
         for found in re.finditer(r"(?<![\d.,])\d+([.,])(\d+)(?![\d.,])", text):
             if len(found.group(2)) != 3 or found.group().startswith("0"):
-                votes[found.group(1)] += 1
+                votes[found.group(1)] += times
         both = re.search(r"\d([.,])\d{3}([.,])\d", text)
         if both and both.group(1) != both.group(2):
-            votes[both.group(2)] += 1
+            votes[both.group(2)] += times
     if votes["."] == votes[","]:
         return None
     return "." if votes["."] > votes[","] else ","
