@@ -12,6 +12,7 @@ from plateline.exercises import read_logbook
 from plateline.exercises.store_parts import open_store
 from plateline.log import add_to_logbook, read_intake
 from plateline.places import data_demo
+from plateline.report.sentences_data import rows_line
 
 BESIDE = {name: data_demo() / f"{name}.csv" for name in ("clients", "checkins", "plan")}
 
@@ -32,6 +33,16 @@ def test_parts_are_what_the_whole_holds_of_them(club):
         for name in ("sets", "clients", "checkins", "plan", "names"):
             expected = getattr(whole, name).filter(pl.col("client").is_in(chosen))
             assert getattr(part, name).equals(expected), name
+
+
+def test_what_was_left_out_before_is_told_to_be_unknown(club):
+    """The demo has rows that cannot be read and rows that repeat others; the sets kept have none."""
+    whole, part = read_logbook([club]), open_store(club).part(["omar"]).read()
+    said = "what they rejected, counted once or converted is told by their own"
+    for logbook in (whole, part):
+        assert logbook.duplicates is None
+        assert said in "\n".join(logbook.assumptions["assumption"])
+    assert "not known" in rows_line(0, whole.duplicates)
 
 
 def test_first_and_last_days_are_those_of_the_sets(club):

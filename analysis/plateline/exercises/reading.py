@@ -14,6 +14,7 @@ from plateline.exercises.catalogue import load_catalogue
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.names import label_names, relabel
 from plateline.log import read_checkins, read_clients, read_intake, read_plan
+from plateline.log.store import is_store
 from plateline.words import CHECKINS, CLIENTS, EXERCISE_NAMES, PLAN, REJECTED, SETS
 
 __all__ = ["BESIDE", "read_beside", "read_log", "read_logbook", "written_names"]
@@ -84,7 +85,8 @@ def read_logbook(
         rejected=pl.concat([taken.rejected, known.rejected]),
         account=taken.account,
         inputs=(*taken.inputs, *known.inputs),
-        duplicates=taken.duplicates,
+        # What repeated was left out before it was kept.
+        duplicates=None if all(map(is_store, sources)) else taken.duplicates,
         assumptions=taken.assumptions,
     )
 

@@ -62,6 +62,13 @@ def is_store(path: Path) -> bool:
     return path.is_dir() and next(path.glob("*/*.parquet"), None) is not None
 
 
+# Nothing of the part that is read, so that all parts of a logbook say the same.
+_KEPT = (
+    "These are the sets that earlier intakes accepted; what they rejected, counted once or "
+    "converted is told by their own rejected.csv and intake.json."
+)
+
+
 def read_store(path: Path, folders: Sequence[str] | None = None) -> Part:
     """Read a logbook folder as one part, rows accounted as accepted.
 
@@ -88,7 +95,7 @@ def read_store(path: Path, folders: Sequence[str] | None = None) -> Part:
     return Part(
         name=path.name, sets=sets, rejected=pl.DataFrame(schema=REJECTED), rows=rows, accepted=rows,
         blank=0,
-        said=[Said(None, f"{path.name}: {rows:,} rows were accepted by earlier intakes.")],
+        said=[Said(None, _KEPT)],
         is_store=True,
     )  # fmt: skip
 

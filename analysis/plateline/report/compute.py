@@ -232,4 +232,5 @@ def _clients(
         condition.session_facts(done["back_off"]),
     ):
         rows = rows.join(found, on="client", how="left")
-    return rows.with_columns(pl.col("rejected", "duplicates").fill_null(0)).sort("client")
+    counted = ["rejected"] if logbook.duplicates is None else ["rejected", "duplicates"]
+    return rows.with_columns(pl.col(counted).fill_null(0)).sort("client")

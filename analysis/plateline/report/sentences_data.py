@@ -33,12 +33,14 @@ LOGGED_SHARE = 0.5
 
 
 def rows_line(rejected: int, duplicates: int | None) -> str:
-    """Say how many rows of this client were not counted."""
+    """Say how many rows of this client were not counted; None where repeats are not known."""
     parts = []
     if rejected:
         parts.append(f"{count(rejected, 'row')} could not be read")
     if duplicates:
         parts.append(f"{count(duplicates, 'row')} repeat others and were counted once")
+    if not parts and duplicates is None:
+        return "Every row handed over was read; what was left out before that is not known here."
     if not parts:
         return "Every row of this client was read; none repeats another."
     return opened(f"{listed(parts)}; everything else was read.")

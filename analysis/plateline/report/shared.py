@@ -57,9 +57,11 @@ class Shared:
         """Return what a part has to know: of rows and assumptions its own clients' only."""
         here = part.sets.select("client").unique()
         if self.assumptions is None:
-            said = part.assumptions.drop_nulls("client")
-            own = reading_facts.assumptions_by_client(said, _everybody(part.sets, part.clients))
-            own = own.with_columns(is_shared=pl.lit(self.clients > 1))
+            everybody = _everybody(part.sets, part.clients)
+            own = reading_facts.assumptions_by_client(part.assumptions, everybody)
+            general = part.assumptions.filter(pl.col("client").is_null())["assumption"]
+            of_all = pl.col("assumption").is_in(general.implode()) & (self.clients > 1)
+            own = own.with_columns(is_shared=of_all)
         else:
             own = self.assumptions.join(here, on="client", how="semi", maintain_order="left")
         rejected = self.rejected.join(here, on="client", how="semi", maintain_order="left")
