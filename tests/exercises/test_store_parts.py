@@ -50,6 +50,7 @@ def test_first_and_last_days_are_those_of_the_sets(club):
     for member in open_store(club).members:
         days = sets.filter(client=member.client)["date"]
         assert (member.first, member.last) == (days.min(), days.max())
+        assert member.size > 0
 
 
 def test_files_that_stand_in_the_folder_are_found(club, tmp_path):

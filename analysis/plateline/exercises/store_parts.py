@@ -28,12 +28,13 @@ __all__ = ["Store", "StorePart", "StoredClient", "is_store", "open_store"]
 
 @dataclass(frozen=True)
 class StoredClient:
-    """A client in a partitioned logbook: the folder, and the first and last day in it."""
+    """A client in a partitioned logbook: the folder, first and last day in it, and its bytes."""
 
     client: str
     folder: str
     first: dt.date
     last: dt.date
+    size: int
 
 
 @dataclass(frozen=True)
@@ -137,7 +138,8 @@ def open_store(path: Path, **named: Path | None) -> Store:
 def _member(folder: Path) -> StoredClient | None:
     """Return whose folder it is, told without opening a file where its name is the client's."""
     with os.scandir(folder) as entries:
-        files = sorted(entry.name for entry in entries if entry.name.endswith(".parquet"))
+        sizes = {e.name: e.stat().st_size for e in entries if e.name.endswith(".parquet")}
+    files = sorted(sizes)
     if not files:
         return None
     try:
@@ -148,9 +150,8 @@ def _member(folder: Path) -> StoredClient | None:
             ).item()
         # The logbook's own naming: first day, last day, digest.
         days = [tuple(map(dt.date.fromisoformat, file.split("_")[:2])) for file in files]
-        return StoredClient(
-            client, folder.name, min(first for first, _ in days), max(last for _, last in days)
-        )
+        first, last = min(first for first, _ in days), max(last for _, last in days)
+        return StoredClient(client, folder.name, first, last, sum(sizes.values()))
     except (OSError, ValueError, pl.exceptions.PolarsError):
         raise InputFileError(
             f"The logbook holds {folder / files[0]}, which plateline did not write, or which is "

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from plateline.report.parts import compute_part
+from plateline.report.parts import compute_part, part_sizes
 from plateline.report.run_crew import Crew, Finished
 
 if TYPE_CHECKING:
@@ -65,7 +65,8 @@ class Parts:
 
         left, size = list(self.plan.trained), FIRST_PART * self.plan.request.jobs
         while left:
-            chosen, left = left[:size], left[size:]
+            chosen = next(part_sizes(left, size, self.source.sets))
+            left = left[len(chosen) :]
             size = min(size * GROWTH, LARGEST_PART)
             results = compute_part(self.source.part(chosen), self.shared, self.plan.month)
             results.save(self.work / "results")

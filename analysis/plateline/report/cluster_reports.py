@@ -119,7 +119,7 @@ def make_on_cluster(
             source.part(some), shared.for_clients(some), month,
             [by_client[client] for client in some], ships_with_kit,
         )
-        for some in part_sizes(list(by_client), size)
+        for some in part_sizes(list(by_client), size, source.sets)
     )  # fmt: skip
     for made in cluster.map(make_by_hand, orders):
         for each in made.finished:

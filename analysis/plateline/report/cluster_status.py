@@ -57,5 +57,5 @@ def status_by_parts(
 
     begun = [client for client, first in source.first_days.items() if first <= as_of]
     work: Callable[[LogPart], pl.DataFrame] = _StatusOf(as_of, source.common(as_of))
-    parts = (source.part(clients) for clients in part_sizes(begun, size))
+    parts = (source.part(clients) for clients in part_sizes(begun, size, source.sets))
     yield from cluster.map(work, parts) if cluster else map(work, parts)

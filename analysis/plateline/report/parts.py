@@ -8,7 +8,7 @@ the bit what the whole would give for its clients.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
@@ -29,6 +29,12 @@ __all__ = ["LogPart", "Source", "Span", "compute_part", "open_source", "part_siz
 
 READ_CLIENTS = 500
 """Clients of a partitioned logbook that are looked through at once."""
+
+MOST_SETS = 500_000
+"""Sets in a part, unless one client alone has more: what keeps memory within a gigabyte."""
+
+_BYTES_A_SET = 8
+"""A set's share of a client's file in a partitioned logbook, from the demo club's."""
 
 
 class LogPart(Protocol):
@@ -71,6 +77,8 @@ class Source:
         Of the whole log.
     first_days
         The first day of each client, in the order of clients.
+    sets
+        How many sets each client has; of a partitioned logbook told from the size of its files.
     whole
         The logbook, or the partitioned store it stands in.
     """
@@ -78,6 +86,7 @@ class Source:
     first_day: dt.date
     last_day: dt.date
     first_days: dict[str, dt.date]
+    sets: dict[str, int]
     whole: Logbook | Store
 
     @property
@@ -211,18 +220,23 @@ def open_source(logs: Sequence[Path], reading: dict[str, Any]) -> Source:
         store = open_store(logs[0], **beside)
         firsts = {member.client: member.first for member in store.members}
         last = max(member.last for member in store.members)
-        return Source(min(firsts.values()), last, firsts, store)
+        sets = {member.client: member.size // _BYTES_A_SET for member in store.members}
+        return Source(min(firsts.values()), last, firsts, sets, store)
     from plateline.exercises import read_logbook
 
     book = read_logbook(logs, **reading)
     if book.sets.is_empty():
         raise NoResultError("There is no set in the log that could be read.")
-    days = book.sets.group_by("client").agg(pl.col("date").min().alias("first")).sort("client")
+    days = (
+        book.sets.group_by("client")
+        .agg(pl.col("date").min().alias("first"), pl.len())
+        .sort("client")
+    )
     last = book.sets["date"].max()
-    firsts = dict(days.iter_rows())
+    firsts = dict(zip(days["client"], days["first"], strict=True))
     return Source(
         min(firsts.values()), last if isinstance(last, dt.date) else max(firsts.values()), firsts,
-        book,
+        dict(zip(days["client"], days["len"], strict=True)), book,
     )  # fmt: skip
 
 
@@ -240,7 +254,18 @@ def compute_part(part: LogPart, shared: Shared, month: dt.date) -> Results:
     return compute_results(book, month, shared=shared.of(book))
 
 
-def part_sizes(clients: Sequence[str], size: int) -> Iterator[list[str]]:
-    """Yield clients in parts of a size."""
-    for start in range(0, len(clients), size):
-        yield list(clients[start : start + size])
+def part_sizes(
+    clients: Sequence[str], size: int, sets: Mapping[str, int] | None = None
+) -> Iterator[list[str]]:
+    """Yield clients in parts of a size, or smaller ones where they have more than `MOST_SETS`."""
+    part: list[str] = []
+    held = 0
+    for client in clients:
+        more = sets[client] if sets is not None else 0
+        if part and (len(part) == size or held + more > MOST_SETS):
+            yield part
+            part, held = [], 0
+        part.append(client)
+        held += more
+    if part:
+        yield part

@@ -85,7 +85,7 @@ def _portions(store: Store) -> Iterator[list[str]]:
     size = 0
     for member in store.members:
         some.append(member.client)
-        size += sum(f.stat().st_size for f in (store.path / member.folder).glob("*.parquet"))
+        size += member.size
         if size >= PORTION_BYTES:
             yield some
             some, size = [], 0
