@@ -258,7 +258,7 @@ def test_where_no_scheduler_answers_it_is_said(monkeypatch, address):
 def test_a_scheduler_without_workers_is_said(monkeypatch):
     import distributed
 
-    monkeypatch.setattr("plateline.report.cluster.CONNECT_TIMEOUT_S", 0.5)
+    monkeypatch.setattr("plateline.report.cluster.WORKER_TIMEOUT_S", 0.5)
     with (
         distributed.LocalCluster(n_workers=0, processes=False, dashboard_address=":0") as empty,
         pytest.raises(UsageError, match="has no worker; start one"),

@@ -15,7 +15,7 @@ from plateline.report.run_record import versions
 
 __all__ = ["Cluster", "connected"]
 
-CONNECT_TIMEOUT_S = 10
+CONNECT_TIMEOUT_S = WORKER_TIMEOUT_S = 10
 TRIES = 5
 """A part whose worker is killed is tried so often; one that fails by itself, fails."""
 
@@ -113,7 +113,7 @@ def connected(address: str, jobs: int) -> Iterator[Cluster]:
 def _check_workers(client: Any, address: str) -> None:
     """Make sure that there are workers, and that they would give the same results."""
     try:
-        client.wait_for_workers(1, timeout=CONNECT_TIMEOUT_S)
+        client.wait_for_workers(1, timeout=WORKER_TIMEOUT_S)
     except TimeoutError:
         raise UsageError(f"The Dask scheduler at {address!r} has no worker; start one.") from None
     mine = _needed()
