@@ -51,11 +51,16 @@ It moves the level of such a lift, never its slope.
 """
 
 NOMINAL_MASS_KG = 75.0
-"""Stands in for an unknown body mass where a lift is done without external load.
+"""Stands in for an unknown body mass where a lift is done without external load, or hung on it.
 
-A trend in repetitions can then still be seen; no kg are shown for such a lift. Where every
-set has an external load, that load alone is trended instead.
+A trend can then still be seen; no kg are shown for such a lift. Where every set has an external
+load and the lift is not a body-weight one (a lunge, say), that load alone is trended instead.
 """
+
+TOTAL_SHARE = 0.6
+"""A body-weight lift never done with less than this share of the nominal mass may be logged with
+the body mass in its load: nothing is added there. Below, it hangs on the body: 10 kg on a belt are
+a tenth more, not twice as much as 5 kg (common practice, no source)."""
 
 # Errors of the repetitions to failure, as standard deviations in repetitions.
 RIR_ERROR_NEAR = 0.6
@@ -244,16 +249,19 @@ def _with_total_load(
     frame = sets.join(about, on="exercise", how="left", maintain_order="left").with_columns(
         pl.col("body_mass_share").fill_null(0.0),
         pl.col("kind_of_curve").fill_null("free"),
+        pl.col("on_body").fill_null(value=False),
         # Without body mass the load of one hand stands for both, as it is logged.
         hands=pl.when(pl.col("body_mass_share") > 0).then("hands").otherwise(1).fill_null(1),
     )
     mass = _mass_of_the_day(frame, checkins)
     frame = frame.join(mass, on=["client", "date"], how="left", maintain_order="left")
     lift = ["client", "exercise"]
-    bare = pl.col("load_kg").min().over(lift) <= 0  # some sets had no external load, or help
+    least = pl.col("load_kg").min().over(lift)
+    bare = least <= 0  # some sets had no external load, or help
+    hung = pl.col("on_body") & (least < TOTAL_SHARE * NOMINAL_MASS_KG * pl.col("body_mass_share"))
     nothing = (pl.col("load_kg").max().over(lift) <= 0) & (pl.col("body_mass_share") == 0)
     share = pl.when(nothing).then(1.0).otherwise(pl.col("body_mass_share"))
-    stand_in = pl.when(bare).then(NOMINAL_MASS_KG).otherwise(0.0)
+    stand_in = pl.when(bare | hung).then(NOMINAL_MASS_KG).otherwise(0.0)
     mass_kg = pl.coalesce(pl.when(~nothing).then(pl.col("body_mass_kg")), stand_in)
     return (
         frame.with_columns(
@@ -262,13 +270,16 @@ def _with_total_load(
             moved_kg=share * mass_kg,
         )
         .with_columns(total_kg=pl.col("hands") * pl.col("load_kg") + pl.col("moved_kg"))
-        .drop("body_mass_share", "body_mass_kg")
+        .drop("body_mass_share", "body_mass_kg", "on_body")
         .filter(pl.col("total_kg") > 0)
     )
 
 
 def _about_exercises(names: pl.Series, catalogue: pl.DataFrame | None) -> pl.DataFrame:
-    """Return `exercise, body_mass_share, kind_of_curve, hands` for the exercises of the sets."""
+    """Return what the catalogue says of the exercises that are in the sets, one row each.
+
+    `exercise, body_mass_share, kind_of_curve, hands, on_body` (done with the body alone).
+    """
     from plateline.exercises import annotate, load_catalogue
 
     known = load_catalogue() if catalogue is None else catalogue
@@ -279,6 +290,7 @@ def _about_exercises(names: pl.Series, catalogue: pl.DataFrame | None) -> pl.Dat
             "body_mass_share",
             kind_of_curve=curve_class(pl.col("equipment")),
             hands=hand_count(),
+            on_body=pl.col("equipment") == "body-weight",
         )
         .unique("exercise", keep="first", maintain_order=True)
     )
