@@ -240,6 +240,27 @@ def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> Non
     assert plain(stuck(many)) == "Row and two more probably hold (72 to 87 %)."
 
 
+def test_a_day_of_another_year_is_told_with_its_year() -> None:
+    row = a_lift(
+        "Squat", "plateau", since=dt.date(2025, 3, 4), since_low=dt.date(2025, 2, 20),
+        since_high=dt.date(2025, 4, 2), first_date=dt.date(2024, 1, 5),
+    )  # fmt: skip
+    assert plain(since(row)) == "since about 4 Mar 2025 (20 Feb to 2 Apr 2025)"
+    assert plain(since(row | {"since_low": dt.date(2024, 12, 20)})).endswith(
+        "(20 Dec 2024 to 2 Apr 2025)"
+    )
+    stands = index_reason(a_decision("stuck", since=dt.date(2025, 3, 4)), some_facts())
+    assert "4 Mar 2025" in plain(stands)
+
+
+def test_a_state_older_than_what_is_looked_back_on_has_no_day() -> None:
+    row = a_lift("Squat", "plateau", since=dt.date(2025, 3, 4), first_date=dt.date(2024, 1, 5))
+    assert since(row | {"is_long": True}) == "for a year or longer"
+    assert plain(since(row | {"may_be_long": True})) == "since about 4 Mar 2025 or longer"
+    told = index_reason(a_decision("stuck", is_long=True), some_facts())
+    assert "for a year or longer" in told
+
+
 def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:
     old = a_lift(
         "Squat", "plateau", since=dt.date(2026, 1, 8), since_low=dt.date(2026, 1, 5),

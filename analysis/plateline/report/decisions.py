@@ -68,6 +68,7 @@ DECISIONS = {
     "exercise": pl.String,
     "p": pl.Float64,
     "since": pl.Date,
+    "is_long": pl.Boolean,
     "lifts": pl.Int32,
     "others": pl.List(pl.String),
     "weight": pl.Float64,
@@ -91,7 +92,7 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
     Returns
     -------
     pl.DataFrame
-        `client, decision, urgency, exercise, p, since, lifts` (how many lifts it is about),
+        `client, decision, urgency, exercise, p, since, is_long, lifts` (how many it is about),
         `others` (their names but the first), `weight` (how much it weighs when clients are put
         in order), `moving, judged` (how many of the client's lifts are moving up); every client
         has at least one row.
@@ -206,7 +207,7 @@ def _about_lifts(lifts: pl.DataFrame, decision: Decision, p: str | None) -> pl.D
     """Return one row per client, about the first of its lifts."""
     return _row(
         lifts.group_by("client", maintain_order=True).agg(
-            pl.col("exercise", "since").first(),
+            pl.col("exercise", "since", "is_long").first(),
             pl.col("exercise").slice(1).alias("others"),
             (pl.col(p).first() if p else pl.lit(None)).cast(pl.Float64).alias("p"),
             pl.len().alias("lifts"),
@@ -231,6 +232,7 @@ def _about_client(clients: pl.DataFrame, decision: Decision) -> pl.DataFrame:
             others=pl.lit([], pl.List(pl.String)),
             p=pl.lit(None, pl.Float64),
             since=pl.lit(None, pl.Date),
+            is_long=pl.lit(value=False),
             lifts=pl.lit(0),
             weight=pl.lit(_CLIENT_WEIGHT.get(decision, 0.0)),
         ),

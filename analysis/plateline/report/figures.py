@@ -64,7 +64,7 @@ def _told(row: Mapping[str, Any]) -> pl.DataFrame:
 
     A lift that has moved up all along has no day on which that began.
     """
-    dated = row["state"] in (State.PLATEAU, State.DECLINING)
+    dated = row["state"] in (State.PLATEAU, State.DECLINING) and not row["is_long"]
     shown = {name: row[name] for name in ("scale", "usual_reps", "state")}
     dates = {name: row[name] if dated else None for name in ("since", "since_low", "since_high")}
     return pl.DataFrame([shown | dates], schema_overrides=dict.fromkeys(dates, pl.Date))

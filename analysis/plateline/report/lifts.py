@@ -10,6 +10,7 @@ import datetime as dt
 import polars as pl
 
 from plateline.report.months import month_end, previous_month
+from plateline.report.standing import age_of_state
 from plateline.words import Role, State
 
 __all__ = [
@@ -76,7 +77,7 @@ def lift_rows(
         change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
         `best_*` (the set that said most in the month), `records_month, best_ever_date`
         (of a best e1RM of all time in the month), `leads`, `first_date` (of the lift in the
-        log), `attention`.
+        log), `is_long, may_be_long` (see `standing`), `attention`.
     """
     key = ["client", "exercise"]
     earlier = before.select(
@@ -101,6 +102,7 @@ def lift_rows(
             pl.col("role").fill_null(Role.ACCESSORY.value),
             pl.col("sessions_month", "records_month").fill_null(0),
             pl.col("leads").fill_null(value=False),
+            **age_of_state(month_end(month)),
         )
         .with_columns(role=_judged_role())
     )

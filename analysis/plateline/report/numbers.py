@@ -19,6 +19,7 @@ __all__ = [
     "day",
     "day_range",
     "interval",
+    "is_far",
     "number",
     "percent",
     "share",
@@ -102,15 +103,24 @@ def day(date: dt.date | None, *, year: bool = False) -> str:
     return f"{text}{NBSP}{date.year}" if year else text
 
 
-def day_range(first: dt.date | None, last: dt.date | None) -> str:
-    """Return `2 to 22 May` or `28 April to 3 May`."""
+def day_range(first: dt.date | None, last: dt.date | None, *, year: bool = False) -> str:
+    """Return `2 to 22 May` or `28 April to 3 May`, with the year or years where asked for."""
     if first is None or last is None:
         return "?"
     if first == last:
-        return day(first)
+        return day(first, year=year)
     if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day} to {day(last)}"
-    return f"{day(first)} to {day(last)}"
+        return f"{first.day} to {day(last, year=year)}"
+    return f"{day(first, year=year and first.year != last.year)} to {day(last, year=year)}"
+
+
+FAR_DAYS = 300
+"""A day so long ago could be taken for one of this year, so its year is said."""
+
+
+def is_far(date: dt.date, today: dt.date | None) -> bool:
+    """Say whether a date needs its year, seen from another."""
+    return today is not None and (today - date).days > FAR_DAYS
 
 
 @dataclass(frozen=True)

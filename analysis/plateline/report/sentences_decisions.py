@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from plateline.report.numbers import count, day, day_range, number, percent, share
+from plateline.report.numbers import count, day, day_range, is_far, number, percent, share
 from plateline.report.sentences import listed, opened, worded
 from plateline.report.sentences_levers import FOOD_FIRST
+from plateline.report.sentences_stuck import LONG
 from plateline.report.urgency import Decision
 
 __all__ = ["decide", "index_reason"]
@@ -184,7 +185,7 @@ def _words(row: Row, facts: Row, lever: str) -> _Words:
         lever=lever,
         lever_or_one=lever or "change one thing",
         lever_or_look=lever or "look at sleep and food",
-        when=f" since about {day(row['since'])}" if row["since"] is not None else "",
+        when=_when(row, facts),
         Amount=opened(worded(amount)),
         lift_is="lifts are" if several else "lift is",
         Switched=f"{opened(worded(amount))} lifts" if several else opened(first),
@@ -193,6 +194,15 @@ def _words(row: Row, facts: Row, lever: str) -> _Words:
         Calm=opened(_calm(row)),
     )
     return _Words(words | _client_words(facts))
+
+
+def _when(row: Row, facts: Row) -> str:
+    """Say since when the first lift is what it is; empty where that is not told."""
+    if row["is_long"]:
+        return f" {LONG}"
+    if row["since"] is None:
+        return ""
+    return f" since about {day(row['since'], year=is_far(row['since'], facts['last_date']))}"
 
 
 def _common(lever: str) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 from plateline.advice.tables import Caution, Evidence, Lever
 from plateline.report.numbers import NBSP, count, number, percent
 from plateline.report.sentences import listed, opened, worded
+from plateline.report.sentences_stuck import LONG
 
 __all__ = [
     "CAUTION_WORDS",
@@ -138,6 +139,12 @@ def _other_lift(row: Row) -> str:
     feel = row["substitute_feel"]
     felt = f", which was felt well ({number(feel, 1)} of 5)," if feel is not None else ""
     return f"swap it for {row['substitute']}{felt}{_weeks(row)}".rstrip(",") + _begun_with(row)
+
+
+def _stuck_long(row: Row) -> str:
+    """Say for how long; a state looks back little more than a year."""
+    weeks = row["value"]
+    return f"the lift has been stuck {LONG if weeks >= 52 else f'for {number(weeks)} weeks'}"
 
 
 def _weeks(row: Row, after: str = "") -> str:
@@ -269,7 +276,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     Evidence.SAME_REPS: lambda row: (
         f"the reps have been the same for {number(row['value'])} weeks or longer"
     ),
-    Evidence.STUCK_LONG: lambda row: f"the lift has been stuck for {number(row['value'])} weeks",
+    Evidence.STUCK_LONG: lambda row: _stuck_long(row),
     Evidence.FELT_LITTLE: lambda row: f"the target muscle was felt {_one(row)} of 5",
     Evidence.NO_RIR: lambda row: (
         f"reps in reserve stand beside only {number(row['value'])} % of sets"

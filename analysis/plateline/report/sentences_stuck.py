@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from plateline.report.numbers import count, day, day_range, percent, share
+from plateline.report.numbers import count, day, day_range, is_far, percent, share
 from plateline.report.sentences import (
     change,
     how_sure,
@@ -17,7 +17,7 @@ from plateline.report.sentences import (
 )
 from plateline.words import State
 
-__all__ = ["since", "stuck"]
+__all__ = ["LONG", "since", "stuck"]
 
 Row = Mapping[str, Any]
 
@@ -127,14 +127,23 @@ def _unclear(rows: Sequence[Row]) -> str:
 LOG_START_DAYS = 14
 
 
+LONG = "for a year or longer"
+
+
 def since(row: Row) -> str:
     """Say since when: `since about 12 May (2 to 22 May)`; empty if the log cannot tell."""
     date, first = row.get("since"), row.get("first_date")
+    if row.get("is_long"):
+        return LONG
     if date is None:
         return ""
+    year = is_far(date, row.get("last_date"))
     if first is not None and (date - first).days <= LOG_START_DAYS:
-        return f"for as long as it is in the log (from {day(first)})"
+        return f"for as long as it is in the log (from {day(first, year=year)})"
+    if row.get("may_be_long"):
+        return f"since about {day(date, year=year)} or longer"
     low, high = row.get("since_low"), row.get("since_high")
     if low is None or high is None or low == high:
-        return f"since about {day(date)}"
-    return f"since about {day(date)} ({day_range(low, high)})"
+        return f"since about {day(date, year=year)}"
+    far = is_far(low, row.get("last_date"))
+    return f"since about {day(date, year=year)} ({day_range(low, high, year=far)})"

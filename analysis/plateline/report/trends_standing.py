@@ -1,8 +1,4 @@
-"""What an athlete's page adds to the state of a lift: how far back it goes, and its last session.
-
-A state looks back over a little more than a year. Where a standstill may be older than that,
-a date would only be the edge of what was looked at; it is called a year or longer instead.
-"""
+"""What an athlete's page adds to the state of a lift: how far back it goes, and its last session."""
 
 from __future__ import annotations
 
@@ -10,12 +6,10 @@ import datetime as dt
 
 import polars as pl
 
-from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS, MAX_WEEKS
+from plateline.report.standing import age_of_state
+from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS
 
 __all__ = ["points_alone", "with_standing"]
-
-EDGE_WEEKS = 13
-"""A standstill that seems to begin in the first quarter of what was looked at is called long."""
 
 AHEAD_PCT = 3.0
 CLIMB_PCT = 1.5
@@ -60,15 +54,11 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
         runs_ahead=ahead & (climbs.sum() == 2),
         heaviest_kg=pl.col("load_kg").max(),
     )
-    oldest = end - dt.timedelta(weeks=MAX_WEEKS)
-    edge = (pl.col("since_low") <= oldest + dt.timedelta(weeks=1)) & (pl.col("first_date") < oldest)
-    early = pl.col("since") <= oldest + dt.timedelta(weeks=EDGE_WEEKS)
     return (
         status.join(seen, on=_LIFT, how="left", maintain_order="left")
         .with_columns(
             pl.col("runs_ahead").fill_null(value=False),
-            is_long=(edge & early).fill_null(value=False),
-            may_be_long=(edge & ~early).fill_null(value=False),
+            **age_of_state(end),
             is_relative=pl.col("strength_kg").is_null()
             & (pl.col("since_low").is_not_null() | (pl.col("heaviest_kg") <= 0)),
             is_new=(pl.col("sessions") < FEW_SESSIONS)

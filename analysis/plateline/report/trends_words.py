@@ -12,7 +12,7 @@ from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import NBSP, count, day, percent, share
 from plateline.report.sentences import listed, opened
 from plateline.report.sentences_data import LOGGED_SHARE
-from plateline.report.sentences_stuck import LOG_START_DAYS
+from plateline.report.sentences_stuck import LOG_START_DAYS, LONG
 from plateline.words import State
 
 if TYPE_CHECKING:
@@ -181,7 +181,7 @@ def would_settle(sessions: int) -> str:
 def since(row: Row) -> str:
     """Say since when a lift has its state; empty where the log does not tell."""
     if row["is_long"]:
-        return "for a year or longer"
+        return LONG
     if not row["since"]:
         return ""
     if (row["since"] - row["first_date"]).days <= LOG_START_DAYS:
