@@ -144,6 +144,7 @@ TARGET = {
     "exercise": "Squat", "set_kind": "working", "reps_low": 8, "reps_high": 10, "sets": 3,
     "rir": 1.0, "load": 80.0, "low": 77.5, "high": 82.5, "later": None, "state": "progressing",
     "last_load_kg": 80.0, "last_reps": 8, "last_date": dt.date(2026, 3, 30), "jump_pct": None,
+    "lacks_mass": False,
 }  # fmt: skip
 
 
@@ -157,5 +158,7 @@ def test_a_load_stands_with_its_interval_or_what_the_trend_says() -> None:
 def test_body_mass_is_a_load_and_nothing_known_is_said_to_be_so() -> None:
     nothing = TARGET | {"load": None, "low": None, "high": None}
     assert "no load can be told yet for 8–10" in repr(target_table([nothing], Units()))
+    weighed = repr(target_table([nothing | {"lacks_mass": True}], Units()))
+    assert "a weighing is needed for a load for 8–10" in weighed
     bare = nothing | {"last_load_kg": 0.0}
     assert "body mass for 8–10" in repr(target_table([bare], Units()))

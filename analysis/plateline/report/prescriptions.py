@@ -188,7 +188,8 @@ def target_rows(
         The prescriptions with `load_kg, load_low, load_high` (80 % interval), `later_kg`
         (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date,
         last_source_file, last_source_line` (the last set of that kind), `held` (it ended within the range with the reserve in hand, and the
-        lift is not falling: no reason to go below it), `jump_pct`, `state`.
+        lift is not falling: no reason to go below it), `jump_pct`, `state`, `lacks_mass` (the
+        load has an unknown body mass in it).
     """
     key = ["client", "exercise"]
     last = (
@@ -205,7 +206,12 @@ def target_rows(
         )
     )
     ahead = lifts.select(
-        *key, "state", growth=(pl.col("forecast_kg") / pl.col("strength_kg")).fill_null(1.0)
+        *key,
+        "state",
+        growth=(pl.col("forecast_kg") / pl.col("strength_kg")).fill_null(1.0),
+        lacks_mass=(
+            pl.col("strength_kg").is_null() & pl.col("reason").str.contains("body mass")
+        ).fill_null(value=False),
     )
     loads = targets.unique([*key, "reps", "rir"], keep="first")
     return (

@@ -14,6 +14,7 @@ from plateline.words import SetKind, State
 __all__ = [
     "LEVERS_INTRO",
     "NO_LEVERS",
+    "NO_MASS",
     "NO_TARGET",
     "NO_TARGETS",
     "SWAPS_LABEL",
@@ -36,6 +37,7 @@ Row = Mapping[str, Any]
 TARGETS_CAPTION = "Loads to start next month with, on the client's own steps (80 % interval, then what was last done)"
 NO_TARGETS = "No progression lift was trained this month, so there is no load to start from."
 NO_TARGET = "no load can be told yet"
+NO_MASS = "a weighing is needed for a load"
 TARGETS_HOW = (
     "Each load is for the middle of its rep range with the reserve prescribed; of several sets the "
     "first should reach the top of the range. It is rounded to the client's steps, and not below a "
@@ -68,8 +70,10 @@ def prescription(row: Row) -> str:
 
 
 def no_load(row: Row) -> str:
-    """Say what stands where no load is known: body mass alone, or that too little was logged."""
-    return "body mass" if row["last_load_kg"] == 0 else NO_TARGET
+    """Say what stands where no load is known: body mass alone, or what was not logged."""
+    if row["last_load_kg"] == 0:
+        return "body mass"
+    return NO_MASS if row["lacks_mass"] else NO_TARGET
 
 
 def on_plates(load: float | None, units: Units) -> str:
