@@ -11,6 +11,7 @@ import socket
 import subprocess
 import sys
 import time
+from importlib.util import find_spec
 from pathlib import Path
 
 import polars as pl
@@ -29,8 +30,8 @@ from plateline.report.cluster_study import gather_parts
 from plateline.report.parts import open_source, part_sizes, parts_of
 from plateline.study.portions import gather
 
-pytest.importorskip("distributed")
 pytestmark = [
+    pytest.mark.skipif(find_spec("distributed") is None, reason="Dask is not installed"),
     pytest.mark.cluster,
     # Dask's own connections close when its processes are killed
     pytest.mark.filterwarnings("ignore::ResourceWarning"),

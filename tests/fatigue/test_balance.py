@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 import polars as pl
 import pytest
 from tests.load.rows import day, log, work
@@ -104,10 +106,13 @@ class TestCourse:
 class TestWorth:
     """The size of early warning and of false alarms that `HIGH_RATIO` states."""
 
-    study = alarm_study((1.3, HIGH_RATIO), lifters=200, seed=1)
+    @staticmethod
+    @functools.cache
+    def study() -> pl.DataFrame:
+        return alarm_study((1.3, HIGH_RATIO), lifters=200, seed=1)
 
     def row(self, threshold: float) -> dict:
-        return self.study.filter(pl.col("threshold") == threshold).row(0, named=True)
+        return self.study().filter(pl.col("threshold") == threshold).row(0, named=True)
 
     def test_it_rises_before_strength_falls(self):
         row = self.row(HIGH_RATIO)

@@ -5,7 +5,6 @@ import datetime as dt
 import numpy as np
 import polars as pl
 import pytest
-from scipy.stats import linregress
 
 from plateline.study.baselines import (
     change_point_search,
@@ -50,6 +49,8 @@ def test_rule_calls_a_plateau_after_21_days() -> None:
 
 
 def test_regression_is_scipys() -> None:
+    from scipy.stats import linregress
+
     rng = np.random.default_rng(1)
     loads = 100 * np.exp(0.002 * np.arange(12) + rng.normal(0, 0.01, 12))
     sets = log(loads.tolist())

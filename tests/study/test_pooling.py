@@ -2,10 +2,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
-from statsmodels.stats.meta_analysis import combine_effects
 
 from plateline.study.pooling import combine, pool
 
@@ -23,6 +21,13 @@ TRIALS = np.array(
 # statsmodels' meta-analysis carries it: nine measured values and their variances.
 EFFECTS = np.array([61.00, 61.40, 62.21, 62.30, 62.34, 62.60, 62.70, 62.84, 65.90])
 VARIANCES = np.array([0.2025, 1.2100, 0.0900, 0.2025, 0.3844, 0.5625, 0.0676, 0.0225, 1.8225])
+
+
+def weighted_regression(y, x, weights):
+    """Return the model of statsmodels, which takes long to load, to the tests that ask it."""
+    from statsmodels.regression.linear_model import WLS
+
+    return WLS(y, x, weights=weights)
 
 
 def log_risk_ratios() -> tuple[np.ndarray, np.ndarray]:
@@ -66,6 +71,8 @@ def test_the_trials_are_the_registrys() -> None:
 )
 @pytest.mark.parametrize("data", ["laboratories", "trials"])
 def test_agrees_with_statsmodels(ours: str, theirs: str, data: str) -> None:
+    from statsmodels.stats.meta_analysis import combine_effects
+
     y, var = (EFFECTS, VARIANCES) if data == "laboratories" else log_risk_ratios()
     n = len(y)
     reference = combine_effects(y, var, method_re=theirs)
@@ -97,7 +104,7 @@ def test_fixed_effects_are_dummies() -> None:
     result = pool(y, se, x, lifter, lifter)
     weights = 1 / (se**2 + result.tau**2)
     dummies = np.column_stack([x, (lifter[:, None] == np.arange(lifter.max() + 1)) * 1.0])
-    reference = sm.WLS(y, dummies, weights=weights).fit()
+    reference = weighted_regression(y, dummies, weights=weights).fit()
     assert result.effect == pytest.approx(reference.params[:2], rel=1e-8)
 
 
@@ -106,7 +113,7 @@ def test_errors_of_many_clusters_are_statsmodels_cluster_robust_errors() -> None
     design = np.column_stack([np.ones(len(y)), x])
     result = pool(y, se, design, lifter)
     weights = 1 / (se**2 + result.tau**2)
-    reference = sm.WLS(y, design, weights=weights).fit(
+    reference = weighted_regression(y, design, weights=weights).fit(
         cov_type="cluster", cov_kwds={"groups": lifter}
     )
     assert np.sqrt(np.diag(result.covariance)) == pytest.approx(reference.bse, rel=1e-3)
@@ -122,9 +129,12 @@ def test_an_instrument_is_two_stage_least_squares() -> None:
     result = pool(y, se, design, lifter, instrument=instrument)
     weights = 1 / (se**2 + result.tau**2)
     fitted = np.column_stack(
-        [sm.WLS(column, instrument, weights=weights).fit().fittedvalues for column in design.T]
+        [
+            weighted_regression(column, instrument, weights=weights).fit().fittedvalues
+            for column in design.T
+        ]
     )
-    reference = sm.WLS(y, fitted, weights=weights).fit()
+    reference = weighted_regression(y, fitted, weights=weights).fit()
     assert result.effect == pytest.approx(reference.params, rel=1e-8)
 
 
@@ -146,7 +156,9 @@ def test_fewer_clusters_get_the_jackknife() -> None:
     result = pool(y, se, x, lifter)
     weights = 1 / (se**2 + result.tau**2)
     left_out = [
-        sm.WLS(y[lifter != one], x[lifter != one], weights=weights[lifter != one]).fit().params
+        weighted_regression(y[lifter != one], x[lifter != one], weights=weights[lifter != one])
+        .fit()
+        .params
         for one in range(6)
     ]
     spread = np.array(left_out) - result.effect

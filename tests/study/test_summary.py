@@ -5,7 +5,6 @@ from dataclasses import replace
 
 import polars as pl
 import pytest
-from statsmodels.stats.multitest import multipletests
 
 from plateline.errors import InputFileError, NoResultError
 from plateline.study.differences import differences
@@ -45,6 +44,8 @@ def test_the_summary_is_no_advice(study) -> None:
 
 
 def test_a_difference_is_said_to_be_seen_only_after_holm(study) -> None:
+    from statsmodels.stats.multitest import multipletests
+
     rows = adjusted(study)
     assert rows["p_holm"].to_list() == pytest.approx(
         multipletests(rows["p"].to_numpy(), method="holm")[1]
