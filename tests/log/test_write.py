@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import json
+import random
 from pathlib import Path
 
 import polars as pl
@@ -12,7 +13,8 @@ import pytest
 
 from plateline.errors import OutputError
 from plateline.log import read_intake, spreadsheet_safe, write_intake
-from plateline.log.write import _write_csv
+from plateline.log.csv_file import FEWEST_ROWS, write_csv
+from plateline.words import SETS
 
 HERE = Path(__file__).parent
 TODAY = dt.date(2026, 11, 25)
@@ -103,12 +105,49 @@ def test_numbers_are_written_as_the_library_writes_them(
     frame = pl.DataFrame(
         {"load_kg": loads, "note": ["a"] * len(loads)}, schema_overrides={"load_kg": pl.Float64}
     )
-    _write_csv(frame, tmp_path / "sets.csv")
+    write_csv(frame, tmp_path / "sets.csv")
+    assert (tmp_path / "sets.csv").read_text() == frame.write_csv()
+
+
+def many_rows(seed: int) -> pl.DataFrame:
+    """Return rows enough to be looked up: columns that repeat, with and without gaps, and that do not."""
+    chance = random.Random(seed)
+    rows = FEWEST_ROWS + seed
+    few = lambda *cells: pl.Series([chance.choice(cells) for _ in range(rows)])  # noqa: E731
+    return pl.DataFrame(
+        {
+            "client": sorted(few("007", "=cmd", "Zoë, B.").to_list()),
+            "date": few(dt.date(2026, 1, 5), dt.date(2025, 12, 31), None),
+            "exercise": few("Squat", "-20", 'the "dip"', "", "two\nlines", None),
+            "set_kind": few("top", "drop", None).cast(SETS["set_kind"]),
+            "superset": pl.Series([None] * rows, dtype=pl.String),
+            "load_kg": few(-20.0, 0.0, 2.5, 102.5, 300.0, None),
+            "reps": few(-3, 0, 8, 12, None).cast(pl.Int32),
+            "rir": few(0.1, 1.0, 2.0),
+            "rest_s": pl.Series([120.0] * rows),
+            "feel": few(1e300, 1.5, None),
+            "note": pl.Series([f"=n{chance.random()}" for _ in range(rows)]),
+            "file": pl.Series(["log.csv"] * rows),
+            "line": pl.int_range(rows, eager=True),
+        }
+    )
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_cells_that_are_looked_up_are_those_that_are_spelt(tmp_path: Path, seed: int) -> None:
+    frame = many_rows(seed)
+    write_csv(frame, tmp_path / "sets.csv")
+    assert (tmp_path / "sets.csv").read_text() == spreadsheet_safe(frame).write_csv()
+
+
+def test_a_frame_whose_rows_are_all_alike_keeps_them(tmp_path: Path) -> None:
+    frame = pl.DataFrame({"a": ["x"] * FEWEST_ROWS, "b": [1.5] * FEWEST_ROWS})
+    write_csv(frame, tmp_path / "sets.csv")
     assert (tmp_path / "sets.csv").read_text() == frame.write_csv()
 
 
 @pytest.mark.parametrize("note", ["plain", 'say "go"', "one, two", "one\ntwo", ""])
 def test_cells_are_quoted_where_one_needs_it(tmp_path: Path, note: str) -> None:
     frame = pl.DataFrame({"note": [note, None, "x"], "other": ["a", "b", "c"]})
-    _write_csv(frame, tmp_path / "sets.csv")
+    write_csv(frame, tmp_path / "sets.csv")
     assert (tmp_path / "sets.csv").read_text() == frame.write_csv()

@@ -166,8 +166,6 @@ def _row(
 
 
 def _match(name: str, index: _Index) -> dict[str, Any]:
-    from rapidfuzz import fuzz
-
     normal = normalise(name) if len(name) <= _LONGEST_NAME else ""
     if not normal:
         return _row(name, None, "unknown", None)
@@ -177,6 +175,8 @@ def _match(name: str, index: _Index) -> dict[str, Any]:
         return _row(name, found[0], "own" if is_own else found[1], 100.0)
     if found := _said_twice(normal, index):
         return _row(name, found, "alias", 100.0)
+    from rapidfuzz import fuzz  # only now: a log of known names does without its import
+
     readings = _respelt(normal, index)
     hits = {found[0]: r for r in readings if (found := index.find(r))}
     if len(hits) == 1:

@@ -81,19 +81,19 @@ def read_clean(path: Path, name: str, options: Options) -> Part | None:
 
 def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts) -> bool:
     """Convert one chunk; False where its rows and lines do not match one to one."""
-    with ThreadPoolExecutor(1) as beside:
-        splitting = beside.submit(split_columns, chunk, names)
-        lines = chunk.lines()
-        text = splitting.result() if lines else None
-    if not lines:
-        return True
-    if text is None or text.height != lines:
-        return False
+    text = split_columns(chunk, names)
+    if text is None or not text.height:
+        return not chunk.lines()
+    text = text.rechunk()  # as columns to come are: else each step would align them anew
     if "client" in names:
         missing = text["client"].null_count() - text.select(_is_blank(names).sum()).item()
         if missing and missing < text.height:
             return False  # whose the rows are is for the careful way to find out
-    frame = converted(text, chunk.line, options)
+    with ThreadPoolExecutor(1) as beside:
+        lines = beside.submit(chunk.lines)
+        frame = converted(text, chunk.line, options)
+    if text.height != lines.result():
+        return False
     is_blank = _is_blank(names)
     blank = text.select(is_blank.sum()).item()
     odd, records = odd_names(frame)

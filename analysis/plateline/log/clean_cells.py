@@ -39,18 +39,13 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
     empty = {n for n in have if text[n].null_count() == text.height}
     used = {n for n in ("session", "superset", "side", "note", "client") if n in have - empty}
     client = cell("client").fill_null(options.client or "me")
-    units = cell("unit")
-    if options.client_units:
-        units = units.fill_null(
-            client.replace_strict(dict(options.client_units), default=None, return_dtype=pl.String)
-        )
-    units = units.fill_null(pl.lit(options.unit, pl.String))
-    bare = pl.lit(options.unit is None) & units.is_null()
-    has_pounds = "lb" in text["unit"].unique() if "unit" in have else False
+    units = _units(cell("unit"), client, options)
+    has_pounds = "unit" in have and text.select((pl.col("unit") == "lb").any()).item()
     has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
+    is_lb = units == "lb" if has_pounds else pl.lit(value=False)
     load = cell("load").cast(pl.Float64, strict=False)
     load = pl.when(load == 0).then(0.0).otherwise(load)  # a load of -0 is 0
-    load_kg = pl.when(units == "lb").then(load * KG_PER_LB).otherwise(load) if has_pounds else load
+    load_kg = pl.when(is_lb).then(load * KG_PER_LB).otherwise(load) if has_pounds else load
     numbers = {
         n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)
         for n in _NUMBERS
@@ -76,8 +71,8 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
         note=cell("note"),
         source_line=pl.int_range(line, line + pl.len(), dtype=pl.Int64),
         flag=nothing,
-        _unit=cell("unit"),
-        _bare=bare,
+        _bare=units.is_null(),
+        _pounds=is_lb.fill_null(value=False),
         _no_client=cell("client").is_null(),
         _raw_order=cell("set_order").is_not_null(),
         **{f"_raw_{n}": cell(n).is_not_null() for n in _NUMBERS if n in have - empty},
@@ -91,8 +86,8 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
         pl.col("set_kind").is_null(),
         pl.col("_raw_order") & pl.col("set_order").is_null(),
     ]
-    if "unit" in have - empty:
-        odd.append(~pl.col("_unit").is_in(["kg", "lb"]).fill_null(value=True))
+    if "unit" in have - empty and text.schema["unit"] == pl.String:
+        odd.append(pl.lit(~text["unit"].is_in(["kg", "lb"]).fill_null(value=True)))
     for name, (low, high) in _NUMBERS.items():
         if name in have - empty:
             column = "_rpe" if name == "rpe" else name
@@ -100,36 +95,39 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
                 pl.col(f"_raw_{name}")
                 & ~pl.col(column).is_between(low, high).fill_null(value=False)
             )
-    odd.extend(_has_odd_text(text, n) for n in sorted(used))
+    odd.extend(_have_odd_text(text, sorted(used)))
     return frame.with_columns(
-        _close=pl.any_horizontal(odd),
-        rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe")),
-        _pounds=(units_of(frame, options) == "lb") if has_pounds else pl.lit(value=False),
+        _close=pl.any_horizontal(odd), rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe"))
     )
 
 
-def _has_odd_text(text: pl.DataFrame, name: str) -> pl.Expr:
-    """Say where a text has blanks at its ends or marks that do not show.
+def _units(own: pl.Expr, client: pl.Expr, options: Options) -> pl.Expr:
+    """Return the unit in force on each row: its own, the client's, the command's."""
+    if options.client_units:
+        known = dict(options.client_units)
+        own = own.cast(pl.String).fill_null(
+            client.replace_strict(known, default=None, return_dtype=pl.String)
+        )
+    return own if options.unit is None else own.cast(pl.String).fill_null(options.unit)
+
+
+def _have_odd_text(text: pl.DataFrame, names: list[str]) -> list[pl.Expr]:
+    """Say of each column where a text has blanks at its ends or marks that do not show.
 
     Columns with few distinct texts, as most are, are judged by these.
     """
-    distinct = text[name].unique()
-    if distinct.len() > text.height // 20:
-        return pl.col(name).str.contains(_ODD_TEXT).fill_null(value=False)
-    odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
-    return pl.col(name).is_in(odd.implode()) if odd.len() else pl.lit(value=False)
-
-
-def units_of(frame: pl.DataFrame, options: Options) -> pl.Expr:
-    """Return the unit in force on each row: its own, the client's, the command's."""
-    units = pl.col("_unit")
-    if options.client_units:
-        units = units.fill_null(
-            pl.col("client").replace_strict(
-                dict(options.client_units), default=None, return_dtype=pl.String
-            )
-        )
-    return units.fill_null(pl.lit(options.unit, pl.String))
+    runs = [pl.col(name).rle().struct.field("value") for name in names]
+    lists = text.select(run.unique().implode().alias(n) for run, n in zip(runs, names, strict=True))
+    found: list[pl.Expr] = []
+    for name in names:
+        distinct = lists[name].explode()
+        if distinct.len() > text.height // 20:
+            found.append(pl.col(name).str.contains(_ODD_TEXT).fill_null(value=False))
+        else:
+            odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
+            if odd.len():
+                found.append(pl.col(name).is_in(odd.implode()))
+    return found
 
 
 def odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.log.files import check_lines
+from plateline.words import SET_KIND_TYPE
 
 __all__ = ["Chunk", "chunks", "split_columns"]
 
@@ -24,6 +25,7 @@ _TYPES = {
     "set_order": pl.Int32, "load": pl.Float64, "reps": pl.Int32, "rir": pl.Float64, "rpe": pl.Float64,
     "rest_s": pl.Float64, "feel": pl.Float64,
 }  # fmt: skip
+_WORDS = {"set_kind": SET_KIND_TYPE, "unit": pl.Enum(["kg", "lb"])}
 
 
 @dataclass(frozen=True)
@@ -86,8 +88,8 @@ def _is_odd(data: bytes | mmap.mmap) -> bool:
 
 
 def split_columns(chunk: Chunk, names: list[str]) -> pl.DataFrame | None:
-    """Split a chunk into columns: numbers as numbers where all are, else everything as text."""
-    for types in (_TYPES, {}):
+    """Split a chunk into columns: words and numbers as such where all are, else as text."""
+    for types in (_TYPES | _WORDS, _TYPES, {}):
         try:
             return pl.read_csv(
                 chunk.path or bytes(chunk.raw),

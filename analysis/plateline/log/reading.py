@@ -103,8 +103,9 @@ class Part:
 
     def assumptions(self, given: str | None) -> Iterable[Said]:
         """Say what was taken for granted, counted by client, and whom each sentence concerns."""
-        clients = self.sets["client"].unique()
-        only = clients.item() if clients.len() == 1 and not self.is_store else None
+        clients = self.sets["client"]
+        is_one = bool(clients.len() and (clients == clients[0]).all()) and not self.is_store
+        only = clients[0] if is_one else None
         yield from (Said(client or only, sentence) for client, sentence in self.said)
         for client in self.tallies:
             yield from (Said(client, sentence) for sentence in self._tallied(given, client))
