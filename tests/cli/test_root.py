@@ -6,6 +6,7 @@ import subprocess
 import sys
 
 import pytest
+from tests.calling import here
 
 from plateline.cli.root import COMMANDS
 
@@ -63,10 +64,7 @@ def test_a_word_that_resembles_nothing_is_answered_with_the_list():
     ],
 )
 def test_a_wrong_call_is_one_sentence_and_status_two(args, tmp_path):
-    done = subprocess.run(
-        [sys.executable, "-m", "plateline", *args],
-        capture_output=True, text=True, timeout=120, cwd=tmp_path,
-    )  # fmt: skip
+    done = here(*args, cwd=tmp_path)
     assert done.returncode == 2, done.stderr
     assert done.stderr.strip()
     assert "Traceback" not in done.stderr

@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 import csv
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from tests.calling import here
 
 STATUS = (
     "client,exercise,state,p_progressing,p_plateau,p_declining,slope_pct_week,slope_low,"
     "slope_high,since,e1rm_kg,e1rm_low,e1rm_high,sessions,last_date"
 )
 TARGETS = "client,exercise,reps,rir,load_kg,load_low,load_high"
-
-
-def plateline(*arguments, cwd) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "plateline", *map(str, arguments)],
-        capture_output=True, text=True, cwd=cwd, check=False,
-    )  # fmt: skip
 
 
 @pytest.fixture
@@ -43,7 +35,7 @@ def rows_of(path: Path) -> list[dict[str, str]]:
 
 
 def test_a_row_per_lift_with_the_contracts_columns(log, tmp_path):
-    done = plateline("status", log, "--as-of", "2026-05-22", "--out", "s.csv", cwd=tmp_path)
+    done = here("status", log, "--as-of", "2026-05-22", "--out", "s.csv", cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert "2 lifts at 2026-05-22" in done.stdout
     assert (tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()[0] == STATUS
@@ -56,7 +48,7 @@ def test_a_row_per_lift_with_the_contracts_columns(log, tmp_path):
 
 
 def test_the_last_day_of_the_log_is_the_default(log, tmp_path):
-    done = plateline("status", log, cwd=tmp_path)
+    done = here("status", log, cwd=tmp_path)
     assert "2026-05-22" in done.stdout
     assert (tmp_path / "status.csv").exists()
 
@@ -66,13 +58,13 @@ def test_only_one_client_of_a_log_without_the_column(log, tmp_path):
     lines = [line.split(",", 1)[1] for line in text.splitlines() if not line.startswith("ann")]
     plain = tmp_path / "plain.csv"
     plain.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    done = plateline("status", plain, "--client", "bo", "--out", "s.csv", cwd=tmp_path)
+    done = here("status", plain, "--client", "bo", "--out", "s.csv", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert [row["client"] for row in rows_of(tmp_path / "s.csv")] == ["bo"]
 
 
 def test_a_load_per_lift(log, tmp_path):
-    done = plateline(
+    done = here(
         "targets",
         log,
         "--as-of",
@@ -105,7 +97,7 @@ def test_a_load_per_lift(log, tmp_path):
 )
 def test_refusals_are_one_sentence_and_leave_nothing(log, tmp_path, arguments, sentence, status):
     before = sorted(p.name for p in tmp_path.iterdir())
-    done = plateline(*arguments, cwd=tmp_path)
+    done = here(*arguments, cwd=tmp_path)
     assert done.returncode == status, done.stderr
     assert sentence in done.stderr
     assert "Traceback" not in done.stderr
@@ -114,5 +106,5 @@ def test_refusals_are_one_sentence_and_leave_nothing(log, tmp_path, arguments, s
 
 def test_help_shows_an_example(tmp_path):
     for name in ("status", "targets"):
-        done = plateline(name, "--help", cwd=tmp_path)
+        done = here(name, "--help", cwd=tmp_path)
         assert f"Example:  plateline {name} data_demo" in done.stdout

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 import sys
 from pathlib import Path
 
@@ -33,15 +32,10 @@ def trends(tmp_path: Path, monkeypatch, capsys):
     return call
 
 
-def test_one_csv_one_command(tmp_path: Path) -> None:
-    (tmp_path / "log.csv").write_text(LOG)
-    done = subprocess.run(
-        [sys.executable, "-m", "plateline", "trends", "log.csv"],
-        cwd=tmp_path, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    assert "open trends.html" in done.stdout
-    assert done.stderr == ""
+def test_one_csv_one_command(trends, tmp_path: Path) -> None:
+    status, shown, said = trends("log.csv")
+    assert (status, said) == (0, "")
+    assert "open trends.html" in shown
     assert "Back squat" in (tmp_path / "trends.html").read_text(encoding="utf-8")
 
 

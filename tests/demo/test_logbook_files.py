@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from plateline.cli.demo import command
-from plateline.demo import demo_files, write_demo
+from plateline.demo import demo_files, logbook_files, write_demo
 from plateline.demo.club import CLUB
 from plateline.errors import OutputError
 from plateline.places import data_demo
@@ -24,6 +24,12 @@ MOST_BYTES = 2_000_000
 @pytest.fixture(scope="module")
 def files() -> dict[str, bytes]:
     return demo_files()
+
+
+@pytest.fixture
+def made_before(files, monkeypatch):
+    """Spare tests of writing another making of what they write."""
+    monkeypatch.setattr(logbook_files, "demo_files", lambda: files)
 
 
 def table(content: bytes) -> list[dict[str, str]]:
@@ -91,13 +97,13 @@ def test_loads_are_on_each_lifts_own_steps(files):
             assert float(row["load"]) % 5 == 0
 
 
-def test_write_demo_writes_all_files_and_leaves_nothing_aside(tmp_path):
+def test_write_demo_writes_all_files_and_leaves_nothing_aside(tmp_path, made_before):
     out = tmp_path / "new" / "demo"
     written = write_demo(out)
     assert sorted(p.name for p in out.iterdir()) == sorted(p.name for p in written)
 
 
-def test_writing_again_replaces_the_files(tmp_path, files):
+def test_writing_again_replaces_the_files(tmp_path, files, made_before):
     (tmp_path / "log.csv").write_text("old")
     write_demo(tmp_path)
     assert (tmp_path / "log.csv").read_bytes() == files["log.csv"]
@@ -109,7 +115,7 @@ def test_an_output_that_cannot_be_written_is_refused(tmp_path):
         write_demo(tmp_path / "file" / "demo")
 
 
-def test_the_command_says_what_it_wrote(tmp_path):
+def test_the_command_says_what_it_wrote(tmp_path, made_before):
     said = CliRunner().invoke(command, ["--out", str(tmp_path / "d")])
     assert said.exit_code == 0
     assert "log.csv" in said.output

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import io
 import json
 import os
 import re
@@ -16,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from tests.calling import here
 
 from plateline.cli.root import cli, main
 from plateline.report import batch_plan
@@ -30,22 +29,6 @@ def plateline(*words: object) -> subprocess.CompletedProcess[str]:
     """Call the command in a process of its own, as a person does."""
     call = [sys.executable, "-m", "plateline", *map(str, words)]
     return subprocess.run(call, capture_output=True, text=True, check=False)
-
-
-def here(*words: object) -> subprocess.CompletedProcess[str]:
-    """Call the command in this process, whose workers' parent then serves all tests."""
-    out, err = io.StringIO(), io.StringIO()
-    with (
-        pytest.MonkeyPatch.context() as patch,
-        contextlib.redirect_stdout(out),
-        contextlib.redirect_stderr(err),
-    ):
-        patch.setattr("sys.argv", ["plateline", *map(str, words)])
-        try:
-            main()
-        except SystemExit as ended:
-            status = int(str(ended.code))
-    return subprocess.CompletedProcess([], status, out.getvalue(), err.getvalue())
 
 
 def names_in(folder: Path) -> list[str]:

@@ -13,45 +13,55 @@ linux = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="looks i
 
 
 def in_a_process(script: str):
-    """Run a script in a fresh interpreter; return what it printed last, as data."""
+    """Run a script in a fresh interpreter; return the lines that it printed, as data."""
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout.splitlines()[-1])
+    return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+WORK = {
+    "nothing": "None",
+    "polars": "polars.DataFrame({'a': [1]}).lazy().group_by('a').len().collect()",
+    "vl_convert": "vl_convert.vegalite_to_svg({'mark': 'point', 'data': {'values': []}})",
+    "zmq": "zmq.Context().socket(zmq.PUB)",
+}
+
+
+@pytest.fixture(scope="module")
+def parents():
+    """Give what the module says of a process that has imported everything and done some work.
+
+    Everything is imported once; a copy of that process does each work, and then the module
+    looks again, as it does where it is imported last.
+    """
+    script = (
+        "import importlib, json, os, threading, polars, vl_convert, zmq\n"
+        "from plateline.report import run_preload\n"
+        "print(json.dumps(['threads', threading.active_count()]), flush=True)\n"
+        f"for name, work in {WORK}.items():\n"
+        "    if os.fork() == 0:\n"
+        "        kept = eval(work)\n"
+        "        importlib.reload(run_preload)\n"
+        "        found = run_preload.live_pools(), run_preload.forkable\n"
+        "        print(json.dumps([name, found]), flush=True)\n"
+        "        os._exit(0)\n"
+        "    assert os.wait()[1] == 0, name\n"
+    )
+    return dict(in_a_process(script))
 
 
 @linux
-def test_importing_everything_starts_no_pool():
-    script = (
-        "import json, threading\n"
-        "from plateline.report import run_preload\n"
-        "print(json.dumps([run_preload.live_pools(), run_preload.forkable,"
-        " threading.active_count()]))"
-    )
-    assert in_a_process(script) == [[], True, 1]
+def test_importing_everything_starts_no_pool(parents):
+    assert parents["threads"] == 1
+    assert parents["nothing"] == [[], True]
 
 
 @linux
-@pytest.mark.parametrize(
-    ("module", "work"),
-    [
-        (
-            "import polars",
-            "polars.DataFrame({'a': [1]}).lazy().group_by('a').len().collect()",
-        ),
-        (
-            "import vl_convert",
-            "vl_convert.vegalite_to_svg({'mark': 'point', 'data': {'values': []}})",
-        ),
-        ("import zmq", "zmq.Context().socket(zmq.PUB)"),
-    ],
-)
-def test_a_parent_that_has_worked_is_not_forked(module, work):
-    script = (
-        f"import json\n{module}\nkept = {work}\n"
-        "from plateline.report import run_preload\n"
-        "print(json.dumps([len(run_preload.live_pools()) > 0, run_preload.forkable]))"
-    )
-    assert in_a_process(script) == [True, False]
+@pytest.mark.parametrize("work", ["polars", "vl_convert", "zmq"])
+def test_a_parent_that_has_worked_is_not_forked(parents, work):
+    pools, forkable = parents[work]
+    assert pools
+    assert not forkable
 
 
 @linux
@@ -80,17 +90,9 @@ def test_a_batch_whose_parent_had_pools_starts_its_workers_afresh(tmp_path):
     assert json.loads(done.stdout.splitlines()[-1]) == ["SpawnContext", 1]
 
 
-def test_a_worker_imports_nothing_that_its_parent_could_have(tmp_path):
+def test_a_worker_imports_nothing_that_its_parent_could_have(tmp_path, demo_results):
     """What is imported after the fork is paid for by every report."""
-    compute = (
-        "from pathlib import Path\n"
-        "from plateline.exercises import read_logbook\n"
-        "from plateline.places import data_demo\n"
-        "from plateline.report.results import compute_results\n"
-        f"compute_results(read_logbook([data_demo()])).save(Path({str(tmp_path)!r}))\n"
-        "print('true')"
-    )
-    assert in_a_process(compute)
+    demo_results.save(tmp_path)
     script = (
         "import json, os, sys\n"
         "from pathlib import Path\n"
@@ -104,7 +106,7 @@ def test_a_worker_imports_nothing_that_its_parent_could_have(tmp_path):
         "new = {name.split('.')[0] for name in set(sys.modules) - before}\n"
         "print(json.dumps(sorted(new - set(sys.stdlib_module_names) - {'__mp_main__'})))"
     )
-    assert in_a_process(script) == []
+    assert in_a_process(script)[-1] == []
 
 
 def _indented(text: str) -> str:
