@@ -60,11 +60,12 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         raise NoResultError(f"The log has no set up to {end.day} {end:%B %Y}.")
     checkins = logbook.checkins.filter(pl.col("date") <= end)
     known: dict[str, Any] = {"catalogue": logbook.catalogue, "checkins": checkins}
-    beside = known | {"clients": logbook.clients, "plan": logbook.plan}
+    beside: dict[str, Any] = known | {"clients": logbook.clients, "plan": logbook.plan}
 
-    status = trend.lift_status(sets, end, common=shared.now, **beside)
+    fit = trend.fit_log(sets, end, plan=logbook.plan, common=shared.now, **known)
+    status = trend.lift_status(sets, end, common=shared.now, fit=fit, **beside)
     before = trend.lift_status(sets, month - dt.timedelta(days=1), common=shared.before, **beside)
-    curves = trend.lift_curves(sets, end, common=shared.now, **beside)
+    curves = trend.lift_curves(sets, end, common=shared.now, fit=fit, **beside)
     sessions = strength.lift_sessions(sets, **known)
     records = strength.lift_records(sets, **known)
     inside = sets.filter(pl.col("date") >= month)
@@ -75,7 +76,8 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
 
     inside = with_kinds(inside)
     wanted = next_prescriptions(logbook.plan, lifts, inside, month)
-    targets = trend.targets(sets, wanted, as_of=end, plan=logbook.plan, common=shared.now, **known)
+    ask: dict[str, Any] = {"plan": logbook.plan, "common": shared.now, "fit": fit, **known}
+    targets = trend.targets(sets, wanted, as_of=end, **ask)
     steps = lift_steps(
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
@@ -89,7 +91,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     asked = tried.select("client", exercise="tried", reps="reps", rir="rir").unique(
         maintain_order=True
     )
-    loads = trend.targets(sets, asked, as_of=end, plan=logbook.plan, common=shared.now, **known)
+    loads = trend.targets(sets, asked, as_of=end, **ask)
     clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month).join(
         first_swap(levers, lifts), on="client", how="left", maintain_order="left"
     )
@@ -110,9 +112,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         "flags": reading_facts.flags(sets, month),
         "names": reading_facts.doubtful_names(logbook.names),
         "assumptions": _mine(said, sets),
-        "backtest": trend.backtest(
-            sets, end, plan=logbook.plan, common=shared.now, **known
-        ),
+        "backtest": trend.backtest(sets, end, **ask),
         "rejected": rejected,
         **done,
         **felt,

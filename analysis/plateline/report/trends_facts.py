@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
@@ -55,14 +55,14 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
     catalogue, clients = logbook.catalogue, logbook.clients.filter(client=client)
     plan = logbook.plan.filter(client=client)
     end: dt.date = sets["date"].max()  # type: ignore[assignment]
-    curves = trend.lift_curves(
-        sets, end, catalogue=catalogue, checkins=checkins, clients=clients, plan=plan
-    )
+    fit = trend.fit_log(sets, end, catalogue=catalogue, checkins=checkins, plan=plan)
+    ask: dict[str, Any] = {
+        "catalogue": catalogue, "checkins": checkins, "plan": plan, "fit": fit,
+    }  # fmt: skip
+    curves = trend.lift_curves(sets, end, **ask)
     muscles = load.weekly_muscles(sets, catalogue=catalogue)
     roles = load.roles(sets, plan, catalogue=catalogue)
-    judged = trend.lift_status(
-        sets, end, catalogue=catalogue, checkins=checkins, clients=clients, plan=plan
-    )
+    judged = trend.lift_status(sets, end, clients=clients, **ask)
     status = with_standing(in_order(judged, roles, end), curves, end)
     wanted = prescriptions(status)
     ready = fatigue.readiness(sets, checkins, clients) if len(checkins) else _NOT_LOGGED
@@ -89,7 +89,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "records": strength.lift_records(sets, catalogue=catalogue, checkins=checkins),
         "weekly": load.weekly_load(sets, catalogue=catalogue, checkins=checkins),
         "muscles": muscles,
-        "targets": trend.targets(sets, wanted, as_of=end, catalogue=catalogue, checkins=checkins),
+        "targets": trend.targets(sets, wanted, as_of=end, **ask),
         "levers": suggested.join(stuck(status, roles, end), on="exercise", how="semi"),
         "rejected": rejected_of(logbook, client),
         "names": doubtful_names(logbook.names.filter(client=client)),

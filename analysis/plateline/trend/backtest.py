@@ -8,9 +8,7 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.strength.door import sets_frame
-from plateline.trend.beside import Beside
-from plateline.trend.fit import fit_lifts
+from plateline.trend.fit import Fit, fit_log
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
 from plateline.trend.status import scale_of
@@ -42,12 +40,13 @@ def backtest(
     checkins: Any = None,
     plan: Any = None,
     common: Common | None = None,
+    fit: Fit | None = None,
 ) -> pl.DataFrame:
     """Predict the strength of each past session from the weeks before it.
 
     Parameters
     ----------
-    sets, as_of, catalogue, checkins, plan, common
+    sets, as_of, catalogue, checkins, plan, common, fit
         As for `lift_status`.
 
     Returns
@@ -63,8 +62,9 @@ def backtest(
     whole log and flatter it a little: the lift's noise, its rep curve, and what the lifts
     have in common.
     """
-    beside = Beside.of(catalogue, checkins, plan)
-    fit = fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
+    fit = fit or fit_log(
+        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common
+    )
     if fit is None or fit.posterior.path is None:
         return pl.DataFrame(schema=BACKTEST)
     path, days, weighed = fit.posterior.path, fit.days, fit.weighed

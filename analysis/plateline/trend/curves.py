@@ -9,9 +9,7 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from plateline.strength.door import sets_frame
-from plateline.trend.beside import Beside
-from plateline.trend.fit import Fit, fit_lifts
+from plateline.trend.fit import Fit, fit_log
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
 from plateline.trend.pooled import Common
@@ -33,12 +31,13 @@ def lift_curves(
     clients: Any = None,
     plan: Any = None,
     common: Common | None = None,
+    fit: Fit | None = None,
 ) -> pl.DataFrame:
     """Return what a trend chart needs of every lift.
 
     Parameters
     ----------
-    sets, as_of, catalogue, checkins, plan, common
+    sets, as_of, catalogue, checkins, plan, common, fit
         As for `lift_status`; `clients` is taken for the sake of the same call and not used.
 
     Returns
@@ -60,8 +59,9 @@ def lift_curves(
     which the intervals of strength and forecast in `lift_status` include.
     """
     del clients
-    beside = Beside.of(catalogue, checkins, plan)
-    fit = fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
+    fit = fit or fit_log(
+        sets, as_of, catalogue=catalogue, checkins=checkins, plan=plan, common=common
+    )
     if fit is None:
         return pl.DataFrame(schema=LIFT_CURVES_DETAIL)
     both = pl.concat([_past(fit), _ahead(fit)])

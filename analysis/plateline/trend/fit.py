@@ -33,6 +33,7 @@ __all__ = [
     "REFERENCE_CLIENTS",
     "Fit",
     "fit_lifts",
+    "fit_log",
     "last_day",
     "learn_common",
     "reference",
@@ -189,6 +190,34 @@ def fit_lifts(
         common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)
     found = run_regimes(weeks, common.pooled, path=path)
     return Fit(as_of, lifts, days, weighed, weeks, common, found)
+
+
+def fit_log(
+    sets: Any,
+    as_of: dt.date | None = None,
+    *,
+    catalogue: pl.DataFrame | None = None,
+    checkins: Any = None,
+    plan: Any = None,
+    common: Common | None = None,
+) -> Fit | None:
+    """Fit all lifts of a log once, for callers that ask several questions of the same day.
+
+    `lift_status`, `lift_curves`, `targets` and `backtest` take it as `fit`, and answer what they
+    would have answered without it, to the bit.
+
+    Parameters
+    ----------
+    sets, as_of, catalogue, checkins, plan, common
+        As for `lift_status`, and the same as are given to what is asked next.
+
+    Returns
+    -------
+    Fit or None
+        None when no set says anything about strength.
+    """
+    beside = Beside.of(catalogue, checkins, plan)
+    return fit_lifts(sets_frame(sets), as_of, beside, common=common, path=True)
 
 
 def _known_by(as_of: dt.date, checkins: pl.DataFrame) -> pl.DataFrame:

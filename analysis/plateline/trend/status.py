@@ -46,6 +46,7 @@ def lift_status(
     clients: Any = None,
     plan: Any = None,
     common: Common | None = None,
+    fit: Fit | None = None,
 ) -> pl.DataFrame:
     """Say for every lift whether it progresses, is stuck or declines, and since when.
 
@@ -61,6 +62,8 @@ def lift_status(
         CHECKINS (body mass of the day, diet phases), CLIENTS (phase) and PLAN (light weeks).
     common
         What `learn_common` learned from the whole log, where `sets` are a part of it.
+    fit
+        What `fit_log` returned for the same day, where it was asked already.
 
     Returns
     -------
@@ -102,7 +105,7 @@ def lift_status(
     as_of = as_of or last_day(clean)
     clean = clean.filter(pl.col("date") <= as_of)
     beside = Beside.of(catalogue, checkins, plan, clients)
-    fit = fit_lifts(clean, as_of, beside, common=common)
+    fit = fit or fit_lifts(clean, as_of, beside, common=common)
     silent = _silent_lifts(clean, fit)
     if fit is None:
         return silent

@@ -33,6 +33,7 @@ def targets(
     checkins: Any = None,
     plan: Any = None,
     common: Common | None = None,
+    fit: Fit | None = None,
 ) -> pl.DataFrame:
     """Say what load each lift can take for so many repetitions with so many in reserve.
 
@@ -44,7 +45,7 @@ def targets(
         A frame of `client, exercise, reps, rir`, answered row by row in its order; or
     reps, rir
         the same for every lift.
-    as_of, catalogue, checkins, plan, common
+    as_of, catalogue, checkins, plan, common, fit
         As for `lift_status`.
 
     Returns
@@ -70,7 +71,7 @@ def targets(
     more or less than most. The load describes what the log supports; it is not advice.
     """
     clean = sets_frame(sets)
-    fit = fit_lifts(clean, as_of, Beside.of(catalogue, checkins, plan), common=common)
+    fit = fit or fit_lifts(clean, as_of, Beside.of(catalogue, checkins, plan), common=common)
     wanted = _wanted(clean, prescriptions, reps, rir, as_of)
     if fit is None:
         empty = (
