@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import numpy.typing as npt
@@ -144,34 +145,36 @@ def _bounded(design: Array, observed: Array, bounds: Array) -> tuple[Array, Arra
     """Solve least squares at each grid point with both gains between 0 and their bounds.
 
     With two bounded coefficients there are nine ways to hold each at a bound or leave it free;
-    the best feasible of them is the solution.
+    the best feasible of them is the solution. Where both are free and feasible it is the best.
     """
     pairs = design.shape[0]
     best = np.full(pairs, np.inf)
     coefficients = np.zeros((pairs, 3))
     covariances = np.zeros((pairs, 3, 3))
-    for held_fitness in (None, 0.0, 1.0):
-        for held_fatigue in (None, 0.0, 1.0):
-            free, fixed = [0], np.zeros((pairs, 3))
-            for i, share in ((1, held_fitness), (2, held_fatigue)):
-                if share is None:
-                    free.append(i)
-                else:
-                    fixed[:, i] = share * bounds[:, i - 1]
-            rest = observed - np.einsum("gnk,gk->gn", design, fixed)
-            part = design[:, :, free]
-            normal = np.einsum("gnk,gnl->gkl", part, part)
-            inverse = np.linalg.pinv(normal, hermitian=True)
-            solved = np.einsum("gkl,gnl,gn->gk", inverse, part, rest)
-            found = fixed.copy()
-            found[:, free] = solved
-            gains = found[:, 1:]
-            feasible = ((gains >= 0) & (gains <= bounds * (1 + 1e-12))).all(axis=1)
-            sse = ((observed - np.einsum("gnk,gk->gn", design, found)) ** 2).sum(axis=1)
-            better = feasible & (sse < best)
-            best[better] = sse[better]
-            coefficients[better] = found[better]
-            spread = np.zeros((pairs, 3, 3))
-            spread[np.ix_(range(pairs), free, free)] = inverse
-            covariances[better] = spread[better]
+    open_pairs = np.arange(pairs)
+    for held in product((None, 0.0, 1.0), repeat=2):
+        free = [0, *(i for i, share in enumerate(held, start=1) if share is None)]
+        some, limits = design[open_pairs], bounds[open_pairs]
+        found = np.zeros((len(open_pairs), 3))
+        for i, share in enumerate(held, start=1):
+            if share is not None:
+                found[:, i] = share * limits[:, i - 1]
+        rest = observed - np.einsum("gnk,gk->gn", some, found)
+        part = some[:, :, free]
+        normal = np.einsum("gnk,gnl->gkl", part, part)
+        inverse = np.linalg.pinv(normal, hermitian=True)
+        found[:, free] = np.einsum("gkl,gnl,gn->gk", inverse, part, rest)
+        gains = found[:, 1:]
+        feasible = ((gains >= 0) & (gains <= limits * (1 + 1e-12))).all(axis=1)
+        sse = ((observed - np.einsum("gnk,gk->gn", some, found)) ** 2).sum(axis=1)
+        better = feasible & (sse < best[open_pairs])
+        at = open_pairs[better]
+        best[at] = sse[better]
+        coefficients[at] = found[better]
+        covariances[at] = 0.0
+        covariances[np.ix_(at, free, free)] = inverse[better]
+        if held == (None, None):
+            open_pairs = open_pairs[~feasible]
+        if not len(open_pairs):
+            break
     return coefficients, covariances, best
