@@ -239,3 +239,14 @@ def test_a_reason_quotes_the_cell_as_it_was_written(path: Path) -> None:
     intake = read_intake(path, today=TODAY)
     assert intake.rejected["reason"].str.starts_with("'to failure' is not a short form").all()
     assert intake.sets["reps"].to_list() == [5, 5, 5]
+
+
+def test_an_odd_note_among_many_rows_without_one_costs_no_row(path: Path) -> None:
+    rows = [
+        f"2026-03-{1 + i % 28:02d},Squat,{100 + i},5,{' spaced ' if i == 7 else ''}"
+        for i in range(200)
+    ]
+    path.write_text("date,exercise,load,reps,note\n" + "\n".join(rows) + "\n")
+    intake = read_intake(path, today=TODAY)
+    assert intake.account["accepted"] == 200
+    assert intake.sets["note"].drop_nulls().to_list() == ["spaced"]

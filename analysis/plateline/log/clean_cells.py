@@ -126,7 +126,7 @@ def _have_odd_text(text: pl.DataFrame, names: list[str]) -> list[pl.Expr]:
         else:
             odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
             if odd.len():
-                found.append(pl.col(name).is_in(odd.implode()))
+                found.append(pl.col(name).is_in(odd.implode()).fill_null(value=False))
     return found
 
 
