@@ -7,6 +7,7 @@ from tests.load.rows import day, log, work
 
 from plateline.fatigue import impulse_response
 from plateline.fatigue.overreaching import simulate_overreaching
+from plateline.load import roles
 
 
 def test_constants_are_shown_only_where_they_are_known():
@@ -39,5 +40,7 @@ def test_few_tests_are_refused():
     sets = log(*[work("Back squat", 100, 8, date=day(d)) for d in range(0, 21, 7)])
     strength = sets.select("client", "exercise", "date", strength_kg=pl.lit(120.0))
     constants, prediction = impulse_response(sets, strength)
+    known, _ = impulse_response(sets, strength, roles=roles(sets))
+    assert known.equals(constants)
     assert constants["verdict"].to_list() == ["too few tests"]
     assert prediction["predicted"].null_count() == prediction.height

@@ -7,10 +7,11 @@ from typing import Any
 import numpy as np
 import polars as pl
 
+from plateline import load
 from plateline.fatigue.impulse import fit_impulse_response
 from plateline.fatigue.tables import IMPULSE_PREDICTION, IMPULSE_RESPONSE
 from plateline.fatigue.trend_line import lift_strength
-from plateline.load import bouts_of, roles
+from plateline.load import bouts_of
 from plateline.load.counting import from_exact
 from plateline.words import Role, conform
 
@@ -21,7 +22,7 @@ AHEAD_DAYS = 28
 
 
 def impulse_response(
-    sets: Any, curves: Any, plan: Any = None, *, catalogue: Any = None
+    sets: Any, curves: Any, plan: Any = None, *, catalogue: Any = None, roles: Any = None
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Fit the fitness-fatigue model to every progression lift.
 
@@ -37,6 +38,8 @@ def impulse_response(
         LIFT_CURVES or LIFT_SESSIONS.
     plan, catalogue
         PLAN and CATALOGUE, for the roles and the muscles.
+    roles
+        What `plateline.load.roles` returned for the same log, where it was asked already.
 
     Returns
     -------
@@ -50,7 +53,7 @@ def impulse_response(
     """
     strength = lift_strength(curves)
     chosen = (
-        roles(sets, plan, catalogue=catalogue)
+        (load.roles(sets, plan, catalogue=catalogue) if roles is None else roles)
         .filter(pl.col("role") == Role.PROGRESSION.value)
         .select("client", "exercise")
         .join(strength.select("client", "exercise").unique(), on=["client", "exercise"])

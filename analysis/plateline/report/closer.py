@@ -81,7 +81,11 @@ def closer_rows(
 
 
 def fitness_and_fatigue(
-    logbook: Logbook, sets: pl.DataFrame, curves: pl.DataFrame, lifts: pl.DataFrame
+    logbook: Logbook,
+    sets: pl.DataFrame,
+    curves: pl.DataFrame,
+    lifts: pl.DataFrame,
+    roles: pl.DataFrame,
 ) -> pl.DataFrame:
     """Fit the fitness-fatigue model to the stuck lift of each client that is most in need.
 
@@ -107,5 +111,6 @@ def fitness_and_fatigue(
         curves.join(stuck, on=_LIFT, how="semi"),
         logbook.plan,
         catalogue=logbook.catalogue,
+        roles=roles,
     )
     return constants

@@ -118,7 +118,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         **felt,
         "balance": balance,
         "closer": closer_rows(lifts, felt["relative"], balance, felt["back_off"], month),
-        "fitness_fatigue": fitness_and_fatigue(logbook, sets, curves, lifts),
+        "fitness_fatigue": fitness_and_fatigue(logbook, sets, curves, lifts, roles),
     }  # fmt: skip
 
 
