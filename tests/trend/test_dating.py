@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from plateline.trend.dating import ANY_CLASS, NEAR_WEEKS, since_rows
-from plateline.trend.pooled import FLAT, PROGRESSING
+from plateline.trend.dating import ANY_CLASS, NEAR_WEEKS, OTHER_STATES, since_rows
+from plateline.trend.pooled import DECLINING, FLAT, PROGRESSING
 
 WEEKS = 26
 
@@ -36,7 +36,8 @@ def test_near_is_what_it_says_by_direct_summation():
     weight[0] = 0.0
     week = np.arange(WEEKS)
     near = np.exp(-np.abs(week[:, None] - week) / NEAR_WEEKS)
-    expected = np.einsum("ij,jkl->ikl", near, weight).argmax(0)
+    counted = np.eye(3) + OTHER_STATES * (1 - np.eye(3))
+    expected = np.einsum("ij,jkl,kc->icl", near, weight, counted).argmax(0)
     assert np.array_equal(since_rows(weight, np.zeros(40, int))[1, :3], expected)
 
 
@@ -55,6 +56,19 @@ def test_progress_all_along_needs_less():
 def test_a_change_in_the_first_weeks_is_not_told_from_none():
     found = since_rows(*weights({(0, FLAT): 0.6, (2, FLAT): 0.4}))
     assert found[1, FLAT, 0] == 0
+
+
+def test_a_turn_is_not_missed_where_the_state_may_be_the_wrong_one():
+    doubtful = {(0, PROGRESSING): 0.6, (18, FLAT): 0.4}
+    low, best, high = since_rows(*weights(doubtful))[:, PROGRESSING, 0]
+    assert (low, best, high) == (0, 18, 18)
+
+
+def test_other_states_do_not_outweigh_the_dates_of_a_state():
+    mixed = {(6, DECLINING): 0.3, (17, FLAT): 0.7}
+    best = since_rows(*weights(mixed))[1, :, 0]
+    assert best[DECLINING] == 6
+    assert best[FLAT] == best[ANY_CLASS] == 17
 
 
 def test_where_no_class_is_named_all_count_together():

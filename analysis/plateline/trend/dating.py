@@ -12,12 +12,17 @@ Whole = NDArray[np.int64]
 
 LOW, HIGH = 0.05, 0.95
 
-FROM_THE_BEGINNING = np.array([0.9, 0.9, 0.8, 0.9])
-"""A regime (declining, flat, progressing, whatever) is said to reach back to the beginning of
-the log when that is this probable; else the likeliest later start is given, with an interval
-that may reach back to the beginning. For a lift that stands still or falls, to miss the change
-is worse than to name one that was none: at 0.5 three of ten real changes go undated, at 0.9
-one in fifty. Progress all along is the usual case, and its date is seldom asked for."""
+NO_TURN = 0.75
+"""A lift is said to have had no turn since the beginning of the log when that is this probable,
+over all states; else the likeliest later start is given, with an interval that may reach back
+to the beginning. To miss a turn is worse than to name one that was none: at 0.5 three of ten
+real changes go undated. At 0.75 eight of ten steady lifts with an ordinary progress have none."""
+
+OTHER_STATES = 0.25
+"""What the dates of the other states count beside those of a state. A state that is named may
+be the wrong one, and where it is, the turn that was missed is among the others' dates. At 0 the
+90 % intervals hold 79 % of all turns in simulated logs, at 0.25 they hold 87 %; at 1 they hold
+94 %, and states that are named right are dated worse by a tenth of a week."""
 
 TOO_EARLY_WEEKS = 2
 """So near the beginning of the log a change is not told from none; where none is the likelier,
@@ -49,16 +54,16 @@ def since_rows(weight: Floats, start: Whole) -> Whole:
     """
     count, classes, lifts = weight.shape
     every = np.empty((count, classes + 1, lifts))
-    every[:, :classes] = weight
     every[:, classes] = weight.sum(1)
+    every[:, :classes] = OTHER_STATES * every[:, classes:] + (1 - OTHER_STATES) * weight
     total = every.sum(0)
     low, high = _quantiles(every, total)
     each = np.arange(lifts)
-    from_start = every[start, :, each].T
+    no_turn = every[start, classes, each]
     every[start, :, each] = 0.0
     best = _densest(every)
-    sure = np.where(best - start <= TOO_EARLY_WEEKS, 0.5, FROM_THE_BEGINNING[:, None])
-    best = np.where(from_start > sure * total, start, best)
+    sure = np.where(best - start <= TOO_EARLY_WEEKS, 0.5, NO_TURN)
+    best = np.where(no_turn > sure * total[classes], start, best)
     best = np.clip(best, start, count - 1)
     low = np.clip(np.minimum(low, best), start, count - 1)
     return np.stack([low, best, np.clip(np.maximum(high, best), start, count - 1)])
