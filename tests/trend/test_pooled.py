@@ -8,7 +8,8 @@ import pytest
 
 from plateline.strength.door import sets_frame
 from plateline.trend.fit import fit_lifts
-from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING
+from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, learn_pooled
+from plateline.trend.weeks import Weeks
 
 from .lifters import AS_OF, lifter, steady
 
@@ -47,3 +48,30 @@ def test_a_log_of_few_lifts_stays_with_the_prior():
     one = learned([-0.9])
     assert one.start == pytest.approx(PRIOR.start, abs=0.05)
     assert one.slope_mean[DECLINING] == pytest.approx(PRIOR.slope_mean[DECLINING], abs=0.05)
+
+
+def weekly(turns, lifts=300, noise=0.7, seed=4):
+    """Return weeks of lifts that turn so many times, between progress and none."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(26.0)[:, None]
+    y = 450 + 0.6 * t
+    for turn in range(turns):
+        at = 26 * (turn + rng.uniform(0.3, 0.9, lifts)) / turns
+        y = y + (-1) ** (turn + 1) * 0.6 * np.maximum(t - at, 0)
+    y = np.broadcast_to(y, (26, lifts)) + rng.normal(0, noise, (26, lifts))
+    var = np.full(y.shape, noise**2)
+    return Weeks(y=y, precision=1 / var, shock=np.zeros(y.shape), start=np.zeros(lifts, int))
+
+
+def test_a_log_of_many_turns_teaches_many_turns():
+    never, once, twice = (learn_pooled(weekly(turns)).hazard for turns in (0, 1, 2))
+    assert (never < 0.6 * PRIOR.hazard).all()
+    assert (never < once).all()
+    assert (once < twice).all()
+    ratio = never / PRIOR.hazard
+    assert ratio == pytest.approx(np.full(3, ratio[0]))
+
+
+def test_a_lift_alone_teaches_no_rate_of_turns():
+    ratio = learn_pooled(weekly(1, lifts=1)).hazard / PRIOR.hazard
+    assert ratio == pytest.approx(np.ones(3), abs=0.15)
