@@ -7,7 +7,6 @@ import subprocess
 import sys
 
 import pytest
-from tests.report.small import write_small_club
 
 from plateline.places import data_demo
 
@@ -76,16 +75,6 @@ def test_status_draws_and_runs_nothing(tmp_path):
         "pandas",
     ):
         assert name not in loaded, name
-
-
-def test_a_batch_s_own_process_runs_no_notebook_machinery(tmp_path):
-    """It reads, computes and hands out; notebooks are run and sealed by its workers."""
-    club = write_small_club(tmp_path / "club", clients=1)
-    loaded = after_command("reports", str(club), "--out", str(tmp_path / "out"))
-    for name in ("altair", "papermill", "nbclient", "IPython", "zmq", "vl_convert", "pandas"):
-        assert name not in loaded, name
-    # Half a second and more each, which the first page would wait for.
-    assert not loaded & {"scipy.signal", "scipy.optimize", "scipy.stats"}
 
 
 def test_no_grammar_parsers_are_built_for_the_sake_of_two_formats():
