@@ -89,7 +89,7 @@ def dask_here(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def club(tmp_path_factory):
-    return write_small_club(tmp_path_factory.mktemp("logs") / "club", clients=4)
+    return write_small_club(tmp_path_factory.mktemp("logs") / "club", clients=3)
 
 
 WHAT_A_REPORT_KNOWS = (
@@ -124,18 +124,21 @@ def files_of(folder: Path) -> dict[str, bytes]:
 
 
 def test_reports_are_the_same_bytes(dask_here, tmp_path):
-    pair = write_small_club(tmp_path / "club", clients=2)
-    make_reports(Request([pair], tmp_path / "alone", month=MONTH, jobs=2))
-    request = Request([pair], tmp_path / "spread", month=MONTH, cluster=dask_here.address)
+    """Of the report's own notebook, with its charts; below, of one that shows all that is known."""
+    single = write_small_club(tmp_path / "club", clients=1)
+    make_reports(Request([single], tmp_path / "alone", month=MONTH, jobs=1))
+    request = Request([single], tmp_path / "spread", month=MONTH, cluster=dask_here.address)
     assert not make_reports(request).failed
-    assert len(files_of(tmp_path / "spread")) == 5  # a page and a notebook each, and the index
+    assert len(files_of(tmp_path / "spread")) == 3  # a page, its notebook, and the index
     assert files_of(tmp_path / "spread") == files_of(tmp_path / "alone")
 
 
 def test_the_same_is_known_when_parts_hold_several_clients(
     dask_here, club, known, alone, monkeypatch
 ):
-    monkeypatch.setattr(cluster_reports, "PARTS_A_WORKER", 1)  # two parts of two clients
+    monkeypatch.setattr(
+        cluster_reports, "PARTS_A_WORKER", 1
+    )  # a part of two clients, and one of one
     spread = club.parent / "spread"
     make_reports(Request([club], spread, month=MONTH, source=known, cluster=dask_here.address))
     assert files_of(spread) == files_of(alone)
@@ -157,25 +160,9 @@ def test_a_partitioned_logbook_gives_the_same_reports_read_here_or_on_workers(
         assert (here / page).read_bytes() == (alone / page).read_bytes()
 
 
-def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known, alone):
-    spread = club.parent / "killed"
-    killed = []
-
-    def kill_one(_count, outcome):
-        # Half-way: some reports are there, the others are under way on both workers.
-        if outcome is not None and not killed:
-            killed.append(dask_here.workers.pop())
-            dask_here.kill(killed[0])
-
-    request = Request([club], spread, month=MONTH, cluster=dask_here.address, source=known)
-    batch = make_reports(request, kill_one)
-    dask_here.workers.append(dask_here.start_worker())
-    assert killed
-    assert not batch.failed
-    assert files_of(spread) == files_of(alone)
-
-
-def test_a_report_that_fails_on_a_worker_is_told(dask_here, club, tmp_path):
+def test_a_report_that_fails_on_a_worker_is_told(dask_here, tmp_path, monkeypatch):
+    monkeypatch.setattr(cluster_reports, "PARTS_A_WORKER", 1)
+    club = write_small_club(tmp_path / "club", clients=2)
     notebook = write_notebook(tmp_path / "n.ipynb", "if client == 'mara': 1 / 0", "client")
     out = tmp_path / "out"
     request = Request([club], out, month=MONTH, cluster=dask_here.address, source=notebook)
@@ -289,3 +276,21 @@ def test_workers_that_lack_the_kit_are_refused(dask_here, monkeypatch):
         connected(dask_here.address, 1),
     ):
         pass
+
+
+def test_a_worker_that_is_killed_costs_no_report(dask_here, club, known, alone):
+    """The last test here: only one worker is left."""
+    spread = club.parent / "killed"
+    killed = []
+
+    def kill_one(_count, outcome):
+        # Half-way: some reports are there, the others are under way on both workers.
+        if outcome is not None and not killed:
+            killed.append(dask_here.workers.pop())
+            dask_here.kill(killed[0])
+
+    request = Request([club], spread, month=MONTH, cluster=dask_here.address, source=known)
+    batch = make_reports(request, kill_one)
+    assert killed
+    assert not batch.failed
+    assert files_of(spread) == files_of(alone)

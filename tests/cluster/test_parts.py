@@ -29,20 +29,24 @@ def _parts(clients: list[str], sizes: list[int]) -> list[list[str]]:
     return [part for part in (*parts, left) if part]
 
 
-@pytest.mark.parametrize("sizes", [[1] * 8, [3, 3]])
+@pytest.fixture(scope="module")
+def common(club):
+    beside = {"catalogue": club.catalogue, "checkins": club.checkins, "plan": club.plan}
+    return trend.learn_common(club.sets, DAY, **beside)
+
+
 @pytest.mark.parametrize("answer", [trend.lift_status, trend.lift_curves, trend.backtest])
-def test_parts_give_what_the_whole_gives(club, answer, sizes):
+def test_parts_give_what_the_whole_gives(club, common, answer):
     beside = {"catalogue": club.catalogue, "checkins": club.checkins, "plan": club.plan}
     if answer is not trend.backtest:
         beside["clients"] = club.clients
-    known = {name: frame for name, frame in beside.items() if name != "clients"}
-    common = trend.learn_common(club.sets, DAY, **known)
     whole = answer(club.sets, DAY, **beside)
-    parts = [
-        answer(club.sets.filter(pl.col("client").is_in(part)), DAY, **beside, common=common)
-        for part in _parts(sorted(club.sets["client"].unique()), sizes)
-    ]
-    assert pl.concat(parts).equals(whole)
+    for sizes in ([1] * 8, [3, 3]):
+        parts = [
+            answer(club.sets.filter(pl.col("client").is_in(part)), DAY, **beside, common=common)
+            for part in _parts(sorted(club.sets["client"].unique()), sizes)
+        ]
+        assert pl.concat(parts).equals(whole), sizes
 
 
 def test_what_lifts_share_is_learned_from_the_same_clients_however_a_log_is_divided(
