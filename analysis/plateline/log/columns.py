@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
@@ -12,9 +13,9 @@ from plateline.log.column_numbers import set_number
 from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.dates import date_within
 from plateline.log.headers import Header, tidy
-from plateline.log.kinds import is_tick
 from plateline.log.table import Table
 from plateline.log.values import read_unit
+from plateline.log.was_done import was_done
 
 __all__ = ["assign"]
 
@@ -180,10 +181,37 @@ def _choose(
     if column in ("set_order", "set_count"):
         return set_number(position, column, columns, cells, table)
     if column == "set_kind" and tidy(header.text) in VAGUE_KINDS:
+        if cells.share(position, lambda t: was_done(t) is not None) == 1:
+            return _done_or_skipped(header, position, columns, cells, table)
         return column if cells.shows_kinds(position) else None
+    if column == "skipped":
+        is_told = cells.share(position, lambda t: was_done(t, ticks=True) is not None) == 1
+        return column if is_told else None
     if column == "done":
-        # Ticks beside some rows say which were done; numbers or words are something else.
-        return column if cells.of(position) and cells.share(position, is_tick) == 1 else None
+        return _done_or_skipped(header, position, columns, cells, table)
     if column == "notation" and cells.share(position, shows_sets) < SHOWS:
         return None
     return column
+
+
+def _done_or_skipped(
+    header: Header, position: int, columns: Columns, cells: Cells, table: Table
+) -> str | None:
+    """Take a column that says which rows were done: by ticks, or by words such as `planned`.
+
+    Numbers and words of another kind are something else.
+    """
+    filled = cells.of(position)
+    told = [was_done(t, ticks=True) for t in filled]
+    strange = [t for t, done in zip(filled, told, strict=True) if done is None]
+    if not filled or len(strange) > (1 - SHOWS) * len(filled):
+        return None
+    if any(re.search(r"\d", t) for t in strange):
+        return None
+    if True in told or not any(was_done(t) is False for t in filled):
+        return "done" if "done" not in columns.single else None
+    columns.said.append(
+        f"{table.name}: the column {header.text!r} names only sets that were not done; rows in which "
+        "it is empty are read as done."
+    )
+    return "skipped" if "skipped" not in columns.single else None

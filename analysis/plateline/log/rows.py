@@ -134,9 +134,13 @@ def _without_edges(row: Row) -> Row:
         cells = cells[1:]
     if len(cells) > 1 and not cells[-1].strip():
         cells = cells[:-1]
-    if all(re.fullmatch(r"\s*:?-{2,}:?\s*", c) for c in cells):
+    if all(re.fullmatch(r"\s*:?-+:?\s*", c) for c in cells):
         cells = [""] * len(cells)
-    return Row(row.line, cells, row.text)
+    return Row(row.line, [_EMPHASIS.sub(r"\2", c.strip()) for c in cells], row.text)
+
+
+_EMPHASIS = re.compile(r"^(\*\*\*|\*\*|__|\*|_|`)(?=\S)(.*\S)\1$")
+"""What Markdown puts around a cell that stands out."""
 
 
 def evenness(rows: Sequence[Row]) -> float:

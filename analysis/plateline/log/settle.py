@@ -18,6 +18,7 @@ from plateline.log.tally import Tally
 from plateline.log.value_effort import read_effort, read_feel, read_rest_s
 from plateline.log.value_load import Load
 from plateline.log.values import MOST_ASSISTANCE_KG, Unreadable, read_unit
+from plateline.log.was_done import check_done
 from plateline.words import SetKind
 
 __all__ = ["FIELDS", "LONGEST_NAME", "PLACE", "Settler"]
@@ -101,11 +102,7 @@ class Settler:
                 "The row names no client, but others do; write whose it is.", "client", "",
             )  # fmt: skip
         self.tally.no_client += not cell.get("client")
-        if "done" in cell and not is_yes(cell["done"]):
-            raise Unreadable(
-                "The set is not ticked as done; tick it as the others are, or leave the row out.",
-                "done", cell["done"],
-            )  # fmt: skip
+        check_done(cell)
         line = draft.row.line
         kind, is_failure = self._kind(cell, line)
         unit = self._unit(cell, client)
@@ -170,6 +167,10 @@ class Settler:
             raise Unreadable(
                 f"The exercise has {len(name)} characters; a name has at most {LONGEST_NAME}.",
                 "exercise", name[:LONGEST_NAME],
+            )  # fmt: skip
+        if re.fullmatch(r"~~?\S.*~", name):
+            raise Unreadable(
+                f"{name[:60]!r} is struck out, so it was not done; leave the row out.", "exercise", name,
             )  # fmt: skip
         labelled = PLACE.match(name)
         if labelled and re.search(r"[^\W\d_]{2}", name[labelled.end() :]):

@@ -12,6 +12,7 @@ from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.value_load import Load, read_load
 from plateline.log.value_reps import Reps, read_reps
 from plateline.log.values import SetsRefused, Unreadable
+from plateline.log.was_done import was_done
 
 __all__ = ["WorkReader"]
 
@@ -35,6 +36,12 @@ class WorkReader:
     def read(self, cell: Mapping[str, str]) -> list[NotedSet]:
         """Return loads and reps: from a short form, or from their own columns."""
         load, reps = cell.get("load", ""), cell.get("reps", "")
+        for column in ("load", "reps", "notation"):
+            text = cell.get(column, "")
+            if text and not text[0].isdecimal() and was_done(text) is False:
+                raise Unreadable(
+                    f"The row says {text[:40]!r}, so no set was done; there is nothing to read.", column, text,
+                )  # fmt: skip
         count = self._count(cell)
         if not reps and (cell.get("reps_left") or cell.get("reps_right")):
             reps = "/".join(t for t in (cell.get("reps_left"), cell.get("reps_right")) if t)
@@ -44,6 +51,8 @@ class WorkReader:
             if not is_missing(load) and self._holds_sets(load):
                 return self._from_notation(load, "", "load", count)
             reason = "The row has no reps; write how many were done."
+            if not is_missing(load) and not re.search(r"\d", load):
+                self._read_loads(load, 1, None)  # a word is what is wrong, if it is no load
             if is_missing(load):
                 reason = "The row has neither load nor reps; write both, or leave the row out."
             raise Unreadable(reason, "reps", reps)
