@@ -30,7 +30,8 @@ def reader(*texts: str, order: str | None = None, year: int | None = None) -> Da
         "02-Mar-26", "Mon, 2 Mar 2026", "2. März 2026", "Montag, 2. März 2026", "2 mars 2026",
         "lundi 2 mars 2026", "2 de marzo de 2026", "lunes, 2 de marzo de 2026", "2 marzo 2026",
         "lunedì 2 marzo 2026", "2 de março de 2026", "segunda-feira, 2 de março de 2026", "46083",
-        "46083.75", "2026-W10-1", "1772409600", "02 Mar 2026 18:30 Uhr",
+        "46083.75", "2026-W10-1", "1772409600", "02 Mar 2026 18:30 Uhr", "2026-03-02 6pm",
+        "Mon Mar 02 2026 07:15:00 GMT+0100 (Central European Standard Time)", "2026-03-02 07:15 CET",
     ],
 )  # fmt: skip
 def test_dates_that_say_themselves(text: str) -> None:

@@ -19,6 +19,7 @@ __all__ = [
     "date_within",
     "full_year",
     "looks_like_date",
+    "names_weekday",
     "written",
 ]
 
@@ -63,7 +64,7 @@ WEEKDAYS = {word: i for i, words in enumerate(_WEEKDAYS) for word in words.split
 
 _TIME = re.compile(
     r"(?:^|[ t,]+)(?:(?:at|um|a|le|alle|às|as) )?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?"
-    r" ?(am|pm|a\.m\.|p\.m\.|uhr|h)?(?: ?(z|utc|gmt|[+-]\d{2}:?\d{2}(?: ?\[[\w/]+\])?))?$"
+    r" ?(am|pm|a\.m\.|p\.m\.|uhr|h)?(?: ?(z|(?:(?:utc|gmt) ?)?[+-]\d{1,2}(?::?\d{2})?(?: ?\[[\w/]+\])?|utc|gmt|[a-z]{2,3}t))?$"
 )
 
 _NUMERIC = re.compile(r"(\d{1,4}) ?([-/.,_ ]) ?(\d{1,2}) ?\2 ?(\d{1,4})\.?")
@@ -126,13 +127,23 @@ def date_within(text: str) -> str | None:
     return next((t for t in tails if len(t) > 4 and looks_like_date(t)), None)
 
 
+def names_weekday(text: str) -> bool:
+    """Say whether a text is a weekday, alone or before the day of the month or a title."""
+    found = re.fullmatch(
+        r"([a-z]+(?:-feira)?)\.?(?:,? (?:the |der |le |el |il )?\d{1,2}(?:st|nd|rd|th|\.)?"
+        r"|(?: ?[-:,/(]|,) ?[a-z][^\d]*)?",
+        _fold(text).strip(),
+    )
+    return bool(found) and found.group(1) in WEEKDAYS
+
+
 MOST_DATED = 60
 """Characters of a header that can hold a date."""
 
 
 def written(text: str) -> Written:
     """Take a date apart as far as the cell alone allows."""
-    folded = _fold(text).strip(" ,;:")
+    folded = re.sub(r"(?<=\d) \([a-z ]+\)$", "", _fold(text).strip(" ,;:"))
     if not folded or len(folded) > 80:
         return Written(reason=f"{text[:40]!r} is not a date; write it like {FORMATS}.")
     time_s, rest = _split_time(folded)
@@ -170,10 +181,16 @@ def written(text: str) -> Written:
     if short:
         return Written(without_year=(int(short.group(1)), int(short.group(3))), time_s=time_s,
                        separator=short.group(2), weekday=weekday)  # fmt: skip
+    first = re.match(r"[a-z-]+", folded)
+    if first and first.group() in WEEKDAYS and not re.search(r"[-/.]\d|\d[-/.]", rest):
+        return Written(
+            reason=f"{text[:40]!r} is not a date but a weekday; write it like {FORMATS}."
+        )
     return Written(reason=f"{text[:40]!r} is not a date; write it like {FORMATS}.")
 
 
 def _split_time(text: str) -> tuple[int | None, str]:
+    text = re.sub(r"(?<=[\s,])(\d{1,2}) ?([ap]m)$", r"\1:00 \2", text)
     found = _TIME.search(text)
     if not found or found.start() == 0:
         return None, text

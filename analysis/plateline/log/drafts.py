@@ -15,6 +15,7 @@ from plateline.log.column_places import Columns
 from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
+from plateline.log.note_titles import date_in_title
 from plateline.log.row_shape import RowShape
 from plateline.log.rows import Row
 from plateline.log.table import Table
@@ -47,6 +48,8 @@ def heading(above: Iterable[Row]) -> dict[str, str]:
                     break
         elif len(filled) == 1 and looks_like_date(text):
             found.setdefault("date", text)
+        elif len(filled) == 1 and (titled := date_in_title(text.strip("#* ")))[0]:
+            found["date"] = titled[0]  # the nearest above the table counts
         units = {
             u
             for w in re.findall(r"(?<![\d\s])\s*\b([a-z]{2,})\b", text.casefold())
@@ -87,6 +90,9 @@ def table_drafts(
         elif shape.is_total(cells):
             drafts.rows.append(Draft(row, is_blank=True))
             totals.append(row.line)
+        elif shape.is_lone_words(cells):
+            drafts.rows.append(Draft(row, is_blank=True))
+            headings.append(row.line)
         else:
             draft = shape.draft(row, context)
             is_empty = shape.is_side_by_side and not draft.sets and draft.fault is None

@@ -9,7 +9,14 @@ from plateline.log.kinds import is_kind_word, kind_label
 from plateline.log.notation import parse_sets
 from plateline.log.values import SetsRefused, Unreadable
 
-__all__ = ["lifts_of", "own_sets", "reads_as_sets", "split_exercise", "without_number"]
+__all__ = [
+    "is_body_mass",
+    "lifts_of",
+    "own_sets",
+    "reads_as_sets",
+    "split_exercise",
+    "without_number",
+]
 
 _SET_NUMBER = re.compile(
     r"^(?:set|satz|série|serie|s|st)\.?\s*#?\d{1,2}\s*[:.)\-–]?\s+|^\d{1,2}\s*[.):]\s+",
@@ -30,6 +37,12 @@ _BETWEEN_PAIRS = re.compile(
 """Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""
 _HOLDS_SETS = re.compile(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lbs?)\b", re.IGNORECASE)
 """What no name of an exercise holds: where it does, sets would be lost in the name."""
+_POINTS_ELSEWHERE = re.compile(
+    r"\b(?:sets?|satz|sätze|série|serie|since|after|until|seit|nach|bis|depuis|après|desde|después de|"
+    r"dopo|após|about|around|circa|ca|level|score|pain|schmerz\w*|douleur|dolor|dolore|dor)\.?$",
+    re.IGNORECASE,
+)
+"""Ends of remarks (`knee hurts since set 2`), whose number counts no load."""
 _REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
 
 
@@ -63,8 +76,10 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):
             continue
-        if is_kind_word(name) or _HOLDS_SETS.search(name):
+        if is_kind_word(name) or _HOLDS_SETS.search(name) or _POINTS_ELSEWHERE.search(name):
             return None
+        if re.fullmatch(r"\d{1,2} ?/ ?10", sets):
+            return None  # a rating, `knee 3/10`
         if re.fullmatch(r"\d+", sets) or re.search(r"(?:^|[\s:,])[x×]$", name):
             continue
         if reads_as_sets(sets):
@@ -78,6 +93,21 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
 def without_number(text: str) -> str:
     """Return a line of sets without the number of the set before it: `Set 2: 110x3`, `1) 110x3`."""
     return _SET_NUMBER.sub("", text)
+
+
+def is_body_mass(text: str) -> bool:
+    """Say whether a line can be somebody's body mass as well as a set with it: `BW 82`."""
+    found = re.fullmatch(
+        r"(?:bw|body ?-?weight|weight|kgw?|körpergewicht|gewicht|pdc|poids|peso)\s*[:=]?\s*"
+        r"(\d{2,3})(?:[.,]\d{1,2})?\s*(?:kg|lbs?)?",
+        text.strip(" .()"),
+        re.IGNORECASE,
+    )
+    return bool(found) and int(found.group(1)) >= LEAST_BODY_MASS
+
+
+LEAST_BODY_MASS = 40
+"""A number from which on `BW 82` can be a weighing, in kg or lb: few sets have as many reps."""
 
 
 def own_sets(text: str) -> tuple[str, str, str] | None:

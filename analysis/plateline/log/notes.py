@@ -17,8 +17,17 @@ from collections.abc import Sequence
 from plateline.log.dates import looks_like_date, written
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
+from plateline.log.note_titles import (
+    PLAN_WORD,
+    date_in_title,
+    is_remark_on_sets,
+    is_title,
+    is_weekday,
+    tells_sets_in_words,
+)
 from plateline.log.noted_lines import (
     LONGEST_LINE,
+    is_body_mass,
     lifts_of,
     own_sets,
     reads_as_sets,
@@ -36,18 +45,18 @@ _NO_SET = re.compile(
 """A line that is a time of day, from when to when, or the number of a set and nothing else."""
 _TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
 _UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
+_STRUCK = re.compile(r"\s*(?:[-*•·–>]\s*)?(?:\[[ xX]\]\s*)?~~.*~~\s*")
+"""A line that is struck out."""
 _BULLET = re.compile(
     r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*|[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\u200d\U0001f000-\U0001faff]\s*)+"
 )
 
 
-_PLAN_WORD = (
-    r"(?:week|wk|woche|kw|day|tag|block|phase|semaine|jour|séance|semana|día|dia|sesión|settimana|giorno|"
-    r"session|workout|training|einheit|cycle|zyklus|meso\w*|treino|sessão)\.? *#?\d{1,2}\b"
+_PART_OF_PLAN = re.compile(
+    rf"{PLAN_WORD}(?:[ /,.–-]*{PLAN_WORD})*(?:[ /,.-]*20\d\d\b)?[^\d]*$", re.IGNORECASE
 )
-_PART_OF_PLAN = re.compile(_PLAN_WORD + r"(?:[ /,.-]*20\d\d\b)?[^\d]*$", re.IGNORECASE)
-"""Lines that name a part of the plan: `Week 3`, `Tag 2 - Push`."""
-_TITLE = re.compile(_PLAN_WORD + r"\s*[-–:,([]*\s*", re.IGNORECASE)
+"""Lines that name a part of the plan: `Week 3`, `Block 1, Tag 2 - Push`."""
+_TITLE = re.compile(PLAN_WORD + r"\s*[-–:,([]*\s*", re.IGNORECASE)
 
 
 def _date_at_start(text: str) -> tuple[str, str]:
@@ -71,6 +80,7 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     drafts = Drafts([])
     context: dict[str, str] = {}
     remarks: list[int] = []
+    has_sets = False
     lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in rows]
     has_ticks = any(_TICKED.match(r.text) for r in rows)
     for position, (row, line) in enumerate(zip(rows, lines, strict=True)):
@@ -100,7 +110,15 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
             # `Session 12 - 2025-03-03`: the day behind the part of the plan that it is.
             date, rest = _date_at_start(line[titled.end() :].strip(" ()[]"))
             rest = rest if date else line
+        heads = position == 0 or not lines[position - 1] or row.text.lstrip().startswith("#")
+        if heads and not date:
+            # `Oberkörper – 03.02.25`: a heading that names its day behind other words.
+            date, rest = date_in_title(line)
+        if not date and has_sets and is_weekday(line, heads=heads):
+            # A day without its date: no set below it may take the date above.
+            date, rest = line, ""
         if date:
+            has_sets = False
             context = {k: v for k, v in context.items() if k in ("client", "unit")} | {"date": date}
             year = re.search(r"\b(20\d\d)\b", line)
             if written(date).without_year is not None and year:
@@ -109,9 +127,18 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
             context["session"] = titled.group().strip(" -–:,([")
         if not rest:
             draft.is_blank = True
+        elif not date and is_title(rest):
+            draft.is_blank = True
+            remarks.append(row.line)
         elif _PART_OF_PLAN.match(rest):
             context["session"] = rest
             draft.is_blank = True
+        elif is_body_mass(rest):
+            draft.fault = (
+                "row", rest[:200],
+                f"{rest[:80]!r} can be a weighing, or reps with body mass; leave a weighing out of the "
+                "log, or write BW x 12.",
+            )  # fmt: skip
         elif not _take_lifts(draft, rest, context):
             _take_words(draft, rest, context, _below(lines, position), bool(date), remarks)
         if draft.sets and has_ticks and _UNTICKED.match(row.text):
@@ -120,6 +147,12 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
                 "row", line[:200],
                 "The line is not ticked as done; tick it ([x]) as the others are, or leave it out.",
             )  # fmt: skip
+        if draft.sets and _STRUCK.fullmatch(row.text):
+            draft.sets = []
+            draft.fault = (
+                "row", line[:200], "The line is struck out, so it was not done; leave it out.",
+            )  # fmt: skip
+        has_sets = has_sets or bool(draft.sets)
     if remarks:
         shown = ", ".join(map(str, remarks[:8])) + (" and more" if len(remarks) > 8 else "")
         drafts.said.append(f"{name}: words without sets were taken for remarks (line {shown}).")
@@ -162,9 +195,16 @@ def _take_words(
     if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
         context["session"] = text
         draft.is_blank = True
-    elif heads_sets and re.search(r"[^\W\d_]{2}", text):
+    elif heads_sets and re.search(r"[^\W\d_]{2}", text) and not is_remark_on_sets(text):
         context["exercise"] = text.rstrip(" :-–")
         draft.is_blank = True
+    elif tells_sets_in_words(text):
+        draft.fault = (
+            "row",
+            text[:200],
+            f"The line {text[:80]!r} tells sets in words; write them in numbers, such as "
+            "Squat 3x5 100kg.",
+        )
     elif not re.search(r"\d", text):
         draft.is_blank = True
         remarks.append(draft.row.line)

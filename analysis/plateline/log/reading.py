@@ -24,6 +24,7 @@ from plateline.log.headers import Header
 from plateline.log.headless import name_by_content
 from plateline.log.kinds import KindReader
 from plateline.log.notation import shows_load_first
+from plateline.log.note_titles import date_in_title
 from plateline.log.notes import note_drafts
 from plateline.log.numbers import decimal_mark, plain
 from plateline.log.settle import FIELDS, Settler, distinct
@@ -200,6 +201,7 @@ def _headings(table: Table) -> tuple[bool, bool]:
         if 1 <= len(filled) <= 2:
             text = filled[-1].partition(":")[2].strip() or filled[-1]
             days = days or looks_like_date(text) or looks_like_date(filled[-1])
+            days = days or (len(filled) == 1 and bool(date_in_title(filled[0].strip("#* "))[0]))
             lifts = lifts or (len(filled) == 1 and bool(re.search(r"[^\W\d_]{3}", filled[0])))
     return days, lifts
 

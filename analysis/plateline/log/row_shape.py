@@ -9,6 +9,7 @@ from plateline.log.column_places import Columns
 from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Draft
 from plateline.log.headers import read_header, tidy
+from plateline.log.note_titles import PLAN_WORD, date_in_title
 from plateline.log.noted_lines import lifts_of
 from plateline.log.numbers import is_missing
 from plateline.log.rows import Row
@@ -86,7 +87,8 @@ class RowShape:
         filled = [c.strip() for c in cells if c.strip()]
         first = cells[0].strip()
         if first.startswith("#") and not re.fullmatch(r"#\d+", first) and len(filled) <= 2:
-            return ("", "")
+            day = date_in_title(first.strip("#* "))[0] if self.headed_date else ""
+            return ("date", day) if day else ("", "")
         if len(filled) == 2 and (first.endswith(":") or self.headed_date or self.headed_exercise):
             column = read_header(first.rstrip(":")).column
             if column == "date" and looks_like_date(filled[1]):
@@ -107,9 +109,27 @@ class RowShape:
                 return column, pair.group(2).strip()
         if looks_like_date(text) and (self.headed_date or len(cells) > 2):
             return "date", text
+        if self.headed_date and (day := date_in_title(text)[0]):
+            return "date", day
         if self.headed_exercise and re.search(r"[^\W\d_]{2}", text) and first:
             return "exercise", text.rstrip(":")
         return None
+
+    def is_lone_words(self, cells: Sequence[str]) -> bool:
+        """Say whether words stand alone in a date or note column: `Week 3 (deload)`, `sick`."""
+        text = self._lone(cells)
+        return bool(text) and not re.search(r"\d", re.sub(PLAN_WORD, "", text, flags=re.IGNORECASE))
+
+    def _lone(self, cells: Sequence[str]) -> str:
+        """Return the one cell of a row whose only cell is where no exercise and no set stands."""
+        filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
+        if len(filled) != 1 or self.width < 3 or not self.columns.single.get("date"):
+            return ""
+        position, text = filled[0]
+        places = (*self.columns.single["date"], *self.columns.single.get("note", []))
+        is_words = bool(re.search(r"[^\W\d_]{3}", text)) and not looks_like_date(text)
+        is_whole = len(cells) > 1 or not re.search(r"[,;|\t]", text)  # else a row that did not part
+        return text if position in places and is_words and is_whole else ""
 
     def is_total(self, cells: Sequence[str]) -> bool:
         """Say whether a row sums up: its first word says so, and it has no date or no exercise."""
@@ -126,6 +146,12 @@ class RowShape:
     def draft(self, row: Row, context: dict[str, str]) -> Draft:
         """Return the draft of a row that holds sets."""
         cells, fault = self._fit(row)
+        if (alone := self._lone(row.cells)) and fault is None:
+            fault = (
+                "row", alone[:200],
+                f"The row holds {alone[:60]!r} and nothing else; a set has a date, an exercise, a load and "
+                "reps. If it is a remark, leave it out.",
+            )  # fmt: skip
         draft = Draft(row, fault=fault)
         for column, positions in self.columns.single.items():
             value = ""
