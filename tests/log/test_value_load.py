@@ -22,6 +22,9 @@ from plateline.log.values import Unreadable
         ("-20", -20, None), ("assisted 20", -20, None), ("20 kg assist", -20, "kg"), ("2x30", 30, None),
         ("2 × 30 kg", 30, "kg"), ("24 each", 24, None), ("20 kg per hand", 20, "kg"),
         ("100 kg (220 lb)", 100, "kg"), ("kg 80", 80, "kg"), ("102½", 102.5, None), ("@60", 60, None),
+        ("30kg/hand", 30, "kg"), ("22,5 kg/main", 22.5, "kg"), ("65 lb DBs", 65, "lb"), ("24 kg KB", 24, "kg"),
+        ("12,5 (je Hand)", 12.5, None), ("30 per dumbbell", 30, None), ("lesté 10 kg", 10, "kg"),
+        ("lastre 5", 5, None), ("zavorra 5kg", 5, "kg"), ("10 kg vest", 10, "kg"),
     ],
 )  # fmt: skip
 def test_loads(text: str, value: float, unit: str | None) -> None:
@@ -34,7 +37,8 @@ def test_loads(text: str, value: float, unit: str | None) -> None:
     [
         ("inf", "finite"), ("nan", "finite"), ("60-80", "range"), ("80%", "share"), ("bar", "bar"),
         ("green band", "band"), ("40 per side", "one side"), ("1.250", "1.25 or 1250"), ("heavy", "number"),
-        ("100x5", "more than a load"), ("12 stone", "stone"),
+        ("100x5", "more than a load"), ("12 stone", "stone"), ("3 plates", "counts plates"), ("82,5*", "mark behind it"),
+        ("100²", "mark behind it"), ("100 (1)", "mark behind it"), ("55s", "pair of 55s, or seconds"),
     ],
 )  # fmt: skip
 def test_refused_loads_say_why(text: str, words: str) -> None:

@@ -14,7 +14,8 @@ from plateline.log.values import Unreadable
         ("8", [8]), ("8.0", [8]), ("10 reps", [10]), ("x10", [10]), ("10 Wdh", [10]), ("8,8,7", [8, 8, 7]),
         ("8-8-7", [8, 8, 7]), ("8/8/7", [8, 8, 7]), ("8 8 7", [8, 8, 7]), ("3x10", [10, 10, 10]),
         ("10/8", [8]), ("10/10", [10]), ("8+2", [10]), ("12F", [12]), ("10 each side", [10]), ("L10/R8", [8]),
-        ("AMRAP 12", [12]),
+        ("AMRAP 12", [12]), ("je 10", [10]), ("10/Bein", [10]), ("each leg: 8", [8]), ("10 ogni gamba", [10]),
+        ("10/9 L/R", [9]), ("l: 6, r: 5", [5]),
     ],
 )  # fmt: skip
 def test_reps(text: str, counts: list[int]) -> None:
@@ -41,7 +42,7 @@ def test_a_count_of_sets_settles_two_numbers() -> None:
     [
         ("8-10", "range"), ("8.5", "not whole"), ("-3", "negative"), ("0", "No repetition"), ("12+", "at least"),
         ("30s", "time"), ("1:00", "time"), ("500m", "distance"), ("08. Okt", "spreadsheet"), ("inf", "finite"),
-        ("1e9", "more than"), ("many", "whole number"),
+        ("1e9", "more than"), ("many", "whole number"), ("8²", "whole number"),
     ],
 )  # fmt: skip
 def test_refused_reps_say_why(text: str, words: str) -> None:

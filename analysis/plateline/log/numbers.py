@@ -41,6 +41,10 @@ _CHEER = re.compile(
 LONGEST_MARK = 16
 
 
+def _raised(found: re.Match[str]) -> str:
+    return "^" + found.group()
+
+
 def plain(text: str) -> str:
     """Return `text` with one kind of space, minus and digit, and without invisible marks."""
     if text.isascii():
@@ -48,6 +52,8 @@ def plain(text: str) -> str:
     for sign, value in _FRACTIONS.items():
         if sign in text:
             text = re.sub(rf"(?<=\d)\s*{sign}", value, text).replace(sign, f"0{value}")
+    # The mark of a footnote is no digit: 8² is not 82.
+    text = re.sub(r"[\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+", _raised, text)
     text = unicodedata.normalize("NFKC", text)
     return _SPACES.sub(" ", _INVISIBLE.sub("", text)).translate(_MINUS).strip()
 

@@ -26,10 +26,21 @@ MOST_HOLES = 20.0
 
 _UNIT = rf"(?P<unit>{KG_WORDS}|{LB_WORDS})"
 
+_HAND = r"(?:hand|main|mano|mão|db|dumbbell|kh|hantel|kurzhantel|haltère|mancuerna|manubrio|halter)"
+
 _EACH = (
-    r"(?:each(?: hand)?|ea\.?|per hand|a hand|je hand|pro hand|je|par main|chacun|por mano|cada(?: mano| mão)?|"
-    r"c/u|per mano|por mão|ciascuno|e\.?a\.?|db|kh|dumbbells?)"
+    r"(?:each(?: hand)?|ea\.?|je|chacun|cada|c/u|ciascuno|e\.?a\.?|"
+    rf"(?:/|per|a|je|pro|par|por|cada|in each) ?{_HAND}|"
+    r"(?:dbs?|kbs?|kh|khs|dumbbells?|kettlebells?|kurzhanteln?|hanteln?|haltères?|mancuernas?|"
+    r"manubri|manubrio|halteres?)(?: each)?)"
 )
+"""What says that a load is in one hand, as loads of dumbbells are in the kit."""
+
+_ADDED = (
+    r"(?:added|plus|weighted|vest|belt|zusatz|zusatzgewicht|zusätzlich|lesté(?: à| de)?|lest|ajouté|"
+    r"lastre|lastrado|con lastre|zavorra|zavorrato|sovraccarico|lastro|com lastro)"
+)
+"""What says that a load hangs on a body."""
 
 _PER_SIDE = (
     r"(?:per side|a side|/ ?side|each side|p/s|pro seite|je seite|par côté|por lado|per lato)"
@@ -88,6 +99,11 @@ def read_load(text: str, mark: DecimalMark | None = None) -> Load:
     if assist:
         load = _number_load(assist, mark, shown)
         return replace(load, value=-abs(load.value))
+    added = re.fullmatch(rf"{_ADDED}:? ?\+?{_NUM} ?{_UNIT}?", cell) or re.fullmatch(
+        rf"\+?{_NUM} ?{_UNIT}? ?{_ADDED}", cell
+    )
+    if added:
+        return replace(_number_load(added, mark, shown), is_body=True)
     both = re.fullmatch(rf"{_NUM} ?{_UNIT} ?[(/=] ?[\d.,]+ ?(?:{KG_WORDS}|{LB_WORDS}) ?\)?", cell)
     if both:
         return _number_load(both, mark, shown)
@@ -141,7 +157,21 @@ def _why_no_load(cell: str, shown: str) -> str:
         return f"The load {shown!r} is a band, which has no load in kg; write 0 and name the band in the exercise."
     if re.search(r"\b(?:bar|stange|barre|barra|bilanciere)\b", cell):
         return f"The load {shown!r} names the bar and not its mass; write the number, such as 20."
-    if re.search(r"\b(?:st|stone)\b", cell):
+    if re.search(r"\b(?:plates?|scheiben?|disques?|discos?|dischi|anilhas?)\b", cell):
+        return (
+            f"The load {shown!r} counts plates; write what they and the bar weigh, such as 100 kg."
+        )
+    if re.fullmatch(r"[+-]?\d[\d.,]* ?(?:kg|lbs?)? ?(?:[*†‡°]+|\^\d|\(\d\)|\d\)|\[\d+\])", cell):
+        return (
+            f"The load {shown!r} has a mark behind it that may change what it means; write the number "
+            "alone, and what the mark says into the notes."
+        )
+    if re.fullmatch(r"\d+(?:[.,]\d)?s", cell):
+        return (
+            f"The load {shown!r} can be a pair of {cell}, or seconds; write the load with its unit, such "
+            f"as {cell[:-1]} lb."
+        )
+    if re.search(r"\b(?:st|stones?)\b", cell):
         return f"The load {shown!r} is in stone; write kg or lb."
     if re.search(r"\d\D*[x×*]\D*\d", cell):
         return (

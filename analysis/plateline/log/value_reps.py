@@ -33,9 +33,13 @@ _REP_WORD = (
     r"ripetizioni|rip\.?|repetições|repetiç[oõ]es|mal|times|volte|veces|fois|vezes)"
 )
 
+_LIMB = (
+    r"(?:sides?|legs?|arms?|seite|bein|arm|côté|jambe|bras|lado|pierna|brazo|lato|gamba|braccio|perna|"
+    r"braço)"
+)
+
 SIDE_WORD = (
-    r"(?:/ ?(?:side|leg|arm|seite|s|l)|(?:per|each|a|pro|je|par|por|cada) ?"
-    r"(?:side|leg|arm|seite|bein|arm|côté|jambe|bras|lado|pierna|brazo|lato|gamba|braccio|perna|braço)|"
+    rf"(?:/ ?(?:{_LIMB}|s|l)|(?:per|each|a|pro|je|par|por|cada|chaque|ogni) ?{_LIMB}|"
     r"each|ea\.?|e|e/s|p/s|es)"
 )
 
@@ -117,14 +121,18 @@ def _one_reps(cell: str, shown: str) -> Reps:
     word = re.fullmatch(rf"(\d+(?:[.,]\d+)?) ?{_REP_WORD}|(?:x|×|\*) ?(\d+)", cell)
     if word:
         cell = word.group(1) or word.group(2)
-    sided = re.fullmatch(rf"(\d+) ?(?:{_REP_WORD})? ?\(?{SIDE_WORD}\)?", cell)
+    sided = re.fullmatch(rf"(\d+) ?(?:{_REP_WORD})? ?\(?{SIDE_WORD}\)?", cell) or re.fullmatch(
+        rf"(?:je|each|chacun|cada|{SIDE_WORD}):? (\d+)(?: ?(?:{_REP_WORD}))?", cell
+    )
     if sided:
         return Reps(_whole(sided.group(1), shown), "each", rir, None, remark)
     named = re.fullmatch(
-        r"(?:l|left|li|links|g|izq|sx|e) ?:?(\d+) ?[,/ ] ?(?:r|right|re|rechts|d|der|dx) ?:?(\d+)",
+        r"(?:l|left|li|links|g|izq|sx|e) ?:? ?(\d+) ?[,/ ] ?(?:r|right|re|rechts|d|der|dx) ?:? ?(\d+)",
         cell,
     ) or (re.fullmatch(r"(\d+) ?(?:l|left|li) ?[,/ ] ?(\d+) ?(?:r|right|re)", cell))
-    both = named or re.fullmatch(r"(\d+) ?[/|] ?(\d+)", cell)
+    both = named or re.fullmatch(
+        r"(\d+) ?[/|] ?(\d+)(?: ?\(?(?:l/r|r/l|li/re|g/d|sx/dx)\)?)?", cell
+    )
     if both:
         one, other = (_whole(n, shown) for n in both.groups())
         return Reps(min(one, other), f"{one}/{other}", rir, None, remark)
