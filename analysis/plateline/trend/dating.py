@@ -92,4 +92,9 @@ def _densest(weight: Floats) -> Whole:
         after *= fade
         around[row] += before
         around[-row - 1] += after
-    return around.argmax(0)
+    best, most = np.zeros(weight.shape[1:], np.int64), around[0]
+    for row in range(1, len(weight)):
+        more = around[row] > most
+        best[more] = row
+        most = np.maximum(most, around[row])
+    return best

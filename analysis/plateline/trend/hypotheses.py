@@ -32,6 +32,7 @@ class Hypotheses:
         self.mean = np.zeros((2, rows, lifts))
         self.cov = np.zeros((3, rows, lifts))
         self.came_from = np.zeros((CLASSES, rows, lifts))
+        self.work = np.empty((4, rows, lifts))
 
     def step(self, rows: int, shock: Floats) -> None:
         """Let a week go by for the first `rows` hypotheses."""
@@ -46,26 +47,29 @@ class Hypotheses:
         """Let regimes end: new ones start in this week, of each class, from the level they left."""
         rows = CLASSES * week
         shape = (week, CLASSES, -1)
-        w, level = self.weight[:rows], self.mean[0, :rows]
-        part = w * level
-        weight = w.reshape(shape).sum(0)
-        first = part.reshape(shape).sum(0)
-        part *= level
-        part += w * self.cov[LL, :rows]
-        second = part.reshape(shape).sum(0)
-        ends = pooled.hazard[:, None]
-        move = pooled.change[:, :, None] * ends[:, None]
-        total, first, second = ((move * m[:, None]).sum(0) for m in (weight, first, second))
+        w, level, part = self.weight[:rows], self.mean[0, :rows], self.work[0, :rows]
+        np.multiply(w, level, out=part)
+        by_week = [each.reshape(shape) for each in (w, part, level, self.cov[LL, :rows])]
+        left = np.empty((3, CLASSES, w.shape[1]))
+        weight, first, second = left
+        by_week[0].sum(0, out=weight)
+        by_week[1].sum(0, out=first)
+        np.einsum("rcl,rcl->cl", by_week[1], by_week[2], out=second)
+        second += np.einsum("rcl,rcl->cl", by_week[0], by_week[3])
+        move = pooled.change * pooled.hazard[:, None]
+        total, first, second = np.einsum("cd,qcl->qdl", move, left)
         safe = np.where(total > 0, total, 1.0)
-        level = first / safe
+        np.divide(first, safe, out=first)
+        second /= safe
+        second -= first * first
         new = slice(rows, rows + CLASSES)
         self.weight[new] = total
-        self.came_from[:, new] = move * weight[:, None] / safe
-        self.mean[0, new] = level
+        self.came_from[:, new] = move[:, :, None] * (weight[:, None] / safe)
+        self.mean[0, new] = first
         self.mean[1, new] = pooled.slope_mean[:, None]
-        self.cov[LL, new] = np.maximum(second / safe - level * level, 0.0)
+        self.cov[LL, new] = np.maximum(second, 0.0)
         self.cov[SS, new] = pooled.slope_sd[:, None] ** 2
-        self.weight[:rows] *= 1 - np.tile(pooled.hazard, week)[:, None]
+        by_week[0] *= (1 - pooled.hazard)[:, None]
 
     def begin(self, week: int, lifts: Whole, pooled: Pooled) -> None:
         """Start the lifts whose first evidence is in this week, at what that week says."""
@@ -79,29 +83,33 @@ class Hypotheses:
 
     def observe(self, rows: int, y: Floats, var: Floats) -> Floats:
         """Weigh the hypotheses by a week's evidence; return its log density (less log 2 pi)."""
-        mean, cov, weight = self.mean[:, :rows], self.cov[:, :rows], self.weight[:rows]
-        inverse = cov[LL] + var
-        np.reciprocal(inverse, out=inverse)
-        error = y - mean[0]
-        gain = error * inverse
-        mean[0] += cov[LL] * gain
-        mean[1] += cov[LS] * gain
+        (level, slope), weight = self.mean[:, :rows], self.weight[:rows]
+        ll, ls, ss = self.cov[:, :rows]
+        inverse, error, fit, gain = self.work[:, :rows]
+        np.add(ll, var, out=inverse)
+        np.divide(1.0, inverse, out=inverse)
+        np.subtract(y, level, out=error)
+        np.multiply(error, inverse, out=fit)
+        np.multiply(ll, fit, out=gain)
+        level += gain
+        fit *= error
+        np.multiply(ls, inverse, out=gain)
         error *= gain
-        least = error.min(0)
-        error -= least
-        error *= -0.5
-        np.exp(error, out=error)
-        error *= np.sqrt(inverse)
-        weight *= error
+        slope += error
+        gain *= ls
+        ss -= gain
+        least = fit.min(0)
+        np.subtract(least, fit, out=fit)
+        np.exp(fit, out=fit)
+        fit *= inverse
+        np.sqrt(fit, out=fit)
+        weight *= fit
         density = weight.sum(0)
         safe = np.where(density > 0, density, 1.0)
         weight /= safe
-        np.multiply(cov[LS], inverse, out=gain)
-        gain *= cov[LS]
-        cov[SS] -= gain
         inverse *= var
-        cov[LS] *= inverse
-        cov[LL] *= inverse
+        ls *= inverse
+        ll *= inverse
         return np.log(safe) - 0.5 * least
 
 

@@ -34,7 +34,7 @@ __all__ = ["Posterior", "run_regimes"]
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-CHUNK = 256
+CHUNK = 512
 """Lifts worked on together: their hypotheses then stay in a processor's cache. Results do
 not depend on it."""
 THREADS = 2
@@ -132,15 +132,15 @@ def _run_chunk(all_weeks: Weeks, lifts: Whole, pooled: Pooled, path: bool) -> Po
     var = np.where(seen, 1 / np.where(seen, weeks.precision, 1.0), UNSEEN_VAR)
     y = np.where(seen, weeks.y - first, 0.0)
     trail = Trail(count, len(padded)) if path else None
+    starting = {t: np.flatnonzero(weeks.start == t) for t in np.unique(weeks.start)}
     rows = 0
     for t in range(count):
         changes = 0 < t < count - SETTLED_WEEKS
         hypotheses.step(rows, weeks.shock[t])
-        starting = np.flatnonzero(weeks.start == t)
         if changes:
             hypotheses.change(t, pooled)
-        if len(starting):
-            hypotheses.begin(t, starting, pooled)
+        if t in starting:
+            hypotheses.begin(t, starting[t], pooled)
         # Also where none of these lifts starts: what a lift gets must not depend on the others
         # that happen to be in its chunk.
         rows = CLASSES * (t + 1)
