@@ -14,15 +14,13 @@ import polars as pl
 import pytest
 
 from plateline import advice, fatigue
-from plateline.exercises import Logbook, read_logbook
+from plateline.exercises import Logbook
 from plateline.places import data_demo
-from plateline.report import ClientReport, Results, client_report, compute_results
+from plateline.report import ClientReport, Results, client_report
 from plateline.trend import lift_status
 
 AS_OF = dt.date(2026, 3, 31)
 """The last day of the demo's last full month, from which the claims look back."""
-
-TODAY = dt.date(2026, 6, 1)
 
 with (data_demo() / "truth.csv").open(encoding="utf-8", newline="") as _file:
     TRUTH = list(csv.DictReader(_file))
@@ -41,8 +39,8 @@ def day(text: str) -> dt.date:
 
 
 @pytest.fixture(scope="module")
-def book() -> Logbook:
-    return read_logbook(data_demo(), today=TODAY)
+def book(demo_logbook: Logbook) -> Logbook:
+    return demo_logbook
 
 
 @pytest.fixture(scope="module")
@@ -63,8 +61,9 @@ def levers(book: Logbook, status: pl.DataFrame) -> pl.DataFrame:
 
 
 @pytest.fixture(scope="module")
-def results(book: Logbook) -> Results:
-    return compute_results(book, AS_OF)
+def results(demo_results: Results) -> Results:
+    assert demo_results.month == AS_OF.replace(day=1)
+    return demo_results
 
 
 @pytest.fixture

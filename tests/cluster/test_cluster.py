@@ -19,7 +19,6 @@ import pytest
 from tests.report.small import write_notebook, write_small_club
 
 from plateline.errors import InputFileError, UsageError
-from plateline.exercises import read_logbook
 from plateline.log import add_to_logbook, read_intake
 from plateline.places import data_demo
 from plateline.report import cluster_reports
@@ -180,12 +179,14 @@ def store(tmp_path_factory):
     return place
 
 
-def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_here, store):
+def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(
+    dask_here, store, demo_logbook
+):
     from plateline.trend import lift_status
 
     size = 3
 
-    book = read_logbook([data_demo() / "log.csv"], **BESIDE)
+    book = demo_logbook
     day = book.sets["date"].max()
     whole = lift_status(
         book.sets, day, catalogue=book.catalogue, checkins=book.checkins, clients=book.clients,
@@ -202,8 +203,10 @@ def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(dask_h
             assert pl.concat(status_by_parts(source, day, cluster, size)).equals(whole)
 
 
-def test_a_study_gathers_the_same_on_a_cluster_from_memory_or_a_store(dask_here, store):
-    book = read_logbook([data_demo() / "log.csv"], **BESIDE)
+def test_a_study_gathers_the_same_on_a_cluster_from_memory_or_a_store(
+    dask_here, store, demo_logbook
+):
+    book = demo_logbook
     alone = gather([book.sets], catalogue=book.catalogue, checkins=book.checkins, plan=book.plan)
     stored = open_source([store], BESIDE)
     read_there = [stored.part(some) for some in part_sizes(stored.clients, 3)]

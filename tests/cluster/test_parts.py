@@ -8,16 +8,14 @@ import polars as pl
 import pytest
 
 from plateline import trend
-from plateline.exercises import read_logbook
-from plateline.places import data_demo
 from plateline.trend import fit
 
 DAY = dt.date(2026, 3, 31)
 
 
 @pytest.fixture(scope="module")
-def club():
-    return read_logbook([data_demo()])
+def club(demo_logbook):
+    return demo_logbook
 
 
 def _parts(clients: list[str], sizes: list[int]) -> list[list[str]]:

@@ -129,12 +129,14 @@ def test_any_log_gives_a_table(name, rows):
 
 
 SPECIAL = {
-    "one session": log(*[work("Back squat", 100, 5)] * 3),
+    "one session, or weeks without training": log(
+        *[work("Back squat", 100, 5, client="once")] * 3,
+        *[work("Back squat", 100, 5, client="monthly", date=day(d)) for d in (0, 30, 60)],
+        *[work("Back squat", 100, 5, client="gap", date=day(d)) for d in (0, 2, 45, 47)],
+    ),
     "one set": log(work("Back squat", 100, 5)),
-    "once a month": log(*[work("Back squat", 100, 5, date=day(d)) for d in (0, 30, 60)]),
     "all warm-ups": log(*[work("Back squat", 60, 5, set_kind="warm-up", date=day(d)) for d in range(40)]),
     "zero load": log(*[work("Back squat", 0, 5, date=day(d)) for d in range(40)]),
-    "weeks without training": log(*[work("Back squat", 100, 5, date=day(d)) for d in (0, 2, 45, 47)]),
     "no RIR": log(*[work("Back squat", 100, 5, date=day(d)) for d in range(0, 60, 2)]),
     "nothing": log(),
 }  # fmt: skip
