@@ -137,8 +137,6 @@ def _labelled(
 
     plan = pl.DataFrame(schema=dict(PLAN)) if planned is None else planned
     names = label_names(written_names(intake.sets, plan), catalogue)
-    if names.filter(pl.col("exercise") != pl.col("name")).height == 0:
-        return intake, names  # every name is its own label: nothing to copy
     sets = relabel(intake.sets, names).select(intake.sets.columns)
     return replace(intake, sets=sets), names
 

@@ -69,7 +69,7 @@ def with_looked_up_e1rm(frame: pl.DataFrame, rows: pl.LazyFrame, engine: Engine)
     )  # fmt: skip
     told = pl.when(pl.col("_share") == 0).then(pl.col("e1rm_kg"))
     return (
-        frame.join(best, on=KEYS, how="left", nulls_equal=True)
+        frame.join(best, on=KEYS, how="left", nulls_equal=True, maintain_order="left")
         .with_columns(e1rm_kg=pl.max_horizontal(told, "_looked_up"))
         .drop("_looked_up", "_share")
     )

@@ -25,18 +25,24 @@ from plateline.load.counting import (
 )
 from plateline.load.door import Engine, engine_for, lazy_sets
 from plateline.load.facts import known_body_mass, lift_facts
+from plateline.load.joint import Joint, Place, joint_of
 from plateline.load.landed import landed_sets
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
 
-__all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_of"]
+__all__ = ["KEYS", "LANDED", "LIFT_WEEK", "Bouts", "bouts_of", "sums_of"]
 
 PART_ROWS = 500_000
 """Rows of bouts that are worked on at once, give or take a client."""
 
 KEYS = ["client", "date", "session", "exercise"]
 LIFT_WEEK = ["client", "week", "exercise"]
+SUMMED = ["set_kind", "load_kg", "reps", "rir", "side", "flag"]
+"""The columns of the sets that tables of load are made of."""
+
+LANDED = ("sets", "hard_sets", "reps", "volume_ug")
+"""The sums of which it is told where work lands."""
 
 PER_SIDE = "unilateral"
 """How `laterality` begins for lifts whose logged reps are those of each side."""
@@ -49,8 +55,8 @@ class Bouts:
     Attributes
     ----------
     frame
-        Keys `client, date, session, exercise` (the names as Enums in alphabetical order) and
-        `week`; sums (kilograms in whole micrograms, named `*_ug`; `total_sum_ug` adds body mass
+        Sorted by its keys `client, date, session, exercise` (the names as Enums in alphabetical
+        order), and `week`; sums (kilograms in whole micrograms, named `*_ug`; `total_sum_ug` adds body mass
         to the load of every working row), `hands` (loads of the logged size that are moved
         beside body mass, 1 for other lifts), `z0, z1, ...` sets by rep
         zone and `e0, e1, ...` sets by effort, both in half sets.
@@ -96,11 +102,13 @@ class Bouts:
     @cached_property
     def weeks(self) -> pl.DataFrame:
         """Every client's weeks and whether they are partial (`partial_weeks`)."""
-        return partial_weeks(self.frame)
+        client, date = pl.col("client"), pl.col("date")
+        is_new = client.ne_missing(client.shift()) | date.ne_missing(date.shift())
+        return partial_weeks(self.frame.select("client", "date").filter(is_new))
 
     @cached_property
     def lift_weeks(self) -> pl.DataFrame:
-        """Sets, reps, volume and best e1RM per lift and week, and `hard_days`, a bit per day of the week.
+        """The sums of `sums_of` per lift and week, and `hard_days`, a bit per day of the week.
 
         Sorted by `LIFT_WEEK`, with `is_partial` of the week.
         """
@@ -110,17 +118,23 @@ class Bouts:
         bands = [f"z{i}" for i in range(len(self.zones))]
         bands += [f"e{i}" for i in range(len(self.efforts))]
         return (
-            self.frame.with_columns(_day=pl.when(pl.col("hard_sets") > 0).then(day).otherwise(0))
-            .group_by(LIFT_WEEK)
-            .agg(
-                pl.col("sets", "hard_sets", "volume_ug", *bands).sum(),
-                pl.col("reps").cast(pl.Int64).sum(),
-                hard_days=pl.col("_day").bitwise_or(),
-                best_e1rm_kg=pl.col("e1rm_kg").max(),
+            joint_of(self.frame, LIFT_WEEK)
+            .summed(
+                self.frame.lazy().with_columns(
+                    _day=pl.when(pl.col("hard_sets") > 0).then(day).otherwise(0)
+                ),
+                *self._sums_of_weeks(),
+                *(pl.col(band).sum() for band in bands),
+                pl.col("_day").bitwise_or().alias("hard_days"),
             )
-            .sort(LIFT_WEEK)
+            .collect()
             .join(self.weeks, on=["client", "week"], how="left", maintain_order="left")
         )
+
+    def _sums_of_weeks(self) -> list[pl.Expr]:
+        if "e1rm_kg" in self.frame.columns:
+            return sums_of(LIFT_WEEK)
+        return [pl.col(*LANDED[:2], LANDED[3]).sum(), pl.col("reps").cast(pl.Int64).sum()]
 
     @cached_property
     def landed(self) -> pl.DataFrame:
@@ -136,6 +150,7 @@ def bouts_of(
     zones: tuple[RepZone, ...] = REP_RANGES,
     efforts: tuple[Band, ...] = EFFORT_BANDS,
     bands: tuple[Band, ...] = LOAD_BANDS,
+    only: tuple[str, ...] = (),
 ) -> Bouts:
     """Sum the sets of every lift and session.
 
@@ -149,81 +164,138 @@ def bouts_of(
         CHECKINS; without them the body mass that is moved is unknown.
     zones, efforts, bands
         Rep zones, bands of proximity to failure and of load, lowest first.
+    only
+        The sums that are wanted, where not all are: of `LANDED`.
     """
-    rows = lazy_sets(sets)
+    rows = lazy_sets(sets).select(*KEYS, *SUMMED)
     engine = engine_for(sets)
-    names = rows.select(
-        pl.col(name).unique().drop_nulls().sort().implode()
-        for name in ("client", "session", "exercise")
-    ).collect(engine=engine)
-    kinds = {name: pl.Enum(names[name].item()) for name in names.columns}
-    facts = lift_facts(names["exercise"].item(), catalogue).with_columns(
+    names = ["client", "session", "exercise"]
+    is_lazy = isinstance(sets, pl.LazyFrame)
+    # Neighbouring rows mostly have the same names: of a frame that is there, only changes count.
+    once = [pl.col(n) if is_lazy else pl.col(n).rle().struct.field("value") for n in names]
+    found = rows.select(
+        *(
+            each.unique().drop_nulls().sort().implode().alias(n)
+            for n, each in zip(names, once, strict=True)
+        ),
+        first=pl.col("date").to_physical().min(),
+        last=pl.col("date").to_physical().max(),
+        has_sides=pl.col("side").count() > 0,
+        gaps=pl.concat_list(pl.col(key).null_count() > 0 for key in KEYS),
+    ).collect(engine=engine if is_lazy else "in-memory")
+    kinds = {name: pl.Enum(found[name].item()) for name in names}
+    facts = lift_facts(found["exercise"].item(), catalogue).with_columns(
         pl.col("exercise").cast(kinds["exercise"])
     )
     rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
+    if not is_lazy:
+        rows = rows.collect(engine="in-memory").lazy()
+    gaps = dict(zip(KEYS, found["gaps"].item(), strict=True))
+    first, last = found["first"].item(), found["last"].item()
+    places = {name: Place.of_words(name, kind, gaps[name]) for name, kind in kinds.items()}
+    places["date"] = Place.of_days("date", first, last, gaps["date"])
+    joint = Joint(tuple(places[key] for key in KEYS))
     # One after the other: together they would need half as much memory again.
-    frame = _with_moved(_summed(rows, zones, efforts).collect(engine=engine), facts, checkins)
-    frame = with_looked_up_e1rm(frame, rows, engine)
+    sums = _sums(zones, efforts, has_sides=found["has_sides"].item())
+    if only:
+        sums = [each for each in sums if each.meta.output_name() in only]
+    frame = joint.summed(rows.select(*KEYS, *_marks()), *sums).collect(engine="streaming")
+    frame = frame.with_columns(week=monday(pl.col("date")))
+    if not only:
+        frame = _with_moved(frame, facts, checkins)
+        frame = with_looked_up_e1rm(frame, rows, engine)
     return Bouts(frame, facts, zones, efforts, bands, rows, engine)
 
 
-def _summed(
-    rows: pl.LazyFrame, zones: tuple[RepZone, ...], efforts: tuple[Band, ...]
-) -> pl.LazyFrame:
-    """Sum rows per lift and session, without a join on the rows."""
+def _marks() -> list[pl.Expr]:
+    """Return what the sums need of each row."""
+    return [
+        pl.col("rir"),
+        exact_kg(pl.col("load_kg")).alias("_ug"),
+        pl.col("reps").cast(pl.Int64).alias("_reps"),
+        counted().alias("_sets"),
+        (~is_warm_up()).alias("_work"),
+        is_hard().alias("_hard"),
+        is_one_sided().alias("_one"),
+        says_each_side().alias("_each"),
+        logged_e1rm().alias("_e1rm"),
+    ]
+
+
+def _sums(
+    zones: tuple[RepZone, ...], efforts: tuple[Band, ...], *, has_sides: bool
+) -> list[pl.Expr]:
+    """Return the sums of rows per lift and session; without sides, some need no summing."""
     kg, reps, work = pl.col("_ug"), pl.col("_reps"), pl.col("_work")
-    one, each = is_one_sided(), says_each_side()
+    one, each = pl.col("_one"), pl.col("_each")
     lifted = kg.clip(lower_bound=0) * reps
     sets = pl.col("_sets")
-    worked = pl.when(work).then(sets).otherwise(0.0)
     rir = pl.when(work).then(pl.col("rir"))
-    halves = pl.when(one).then(1).otherwise(2)
-    return (
-        rows.select(
-            *KEYS,
-            "side",
-            "rir",
-            _ug=exact_kg(pl.col("load_kg")),
-            _reps=pl.col("reps").cast(pl.Int64),
-            _sets=counted(),
-            _work=~is_warm_up(),
-            _hard=is_hard(),
-            _e1rm=logged_e1rm(),
-        )
-        .group_by(KEYS)
-        .agg(
-            rows=pl.len().cast(pl.UInt32),
-            sets=sets.sum(),
-            working_sets=worked.sum(),
-            hard_sets=pl.when(pl.col("_hard")).then(sets).otherwise(0.0).sum(),
-            reps=reps.sum().cast(pl.UInt32),
-            known=(kg.is_not_null() & reps.is_not_null()).any(),
-            volume_ug=lifted.sum(),
-            working_volume_ug=pl.when(work).then(lifted).sum(),
-            external_ug=(kg * reps).sum(),
-            external_one_ug=pl.when(one).then(kg * reps).sum(),
-            external_each_ug=pl.when(each).then(kg * reps).sum(),
-            reps_one=pl.when(one).then(reps).sum().cast(pl.UInt32),
-            reps_each=pl.when(each).then(reps).sum().cast(pl.UInt32),
-            top_ug=pl.when(work).then(kg).max(),
-            load_sum_ug=pl.when(work).then(kg).sum(),
-            working_rows=work.sum().cast(pl.UInt32),
-            e1rm_kg=pl.col("_e1rm").max(),
-            rir_sum=rir.sum(),
-            rir_rows=rir.count().cast(pl.UInt32),
-            **{
-                f"z{i}": pl.when(work & zone.holds(reps)).then(halves).sum().cast(pl.UInt32)
-                for i, zone in enumerate(zones)
-            },
-            **{
-                f"e{i}": pl.when(work & band.holds(pl.col("rir")))
-                .then(halves)
-                .sum()
-                .cast(pl.UInt32)
-                for i, band in enumerate(efforts)
-            },
-        )
-    )
+    halves = pl.when(one).then(1).otherwise(2) if has_sides else pl.lit(2)
+    nothing, no_reps = pl.lit(0, pl.Int64), pl.lit(0, pl.UInt32)
+    return [
+        pl.len().cast(pl.UInt32).alias("rows"),
+        (sets.sum() if has_sides else pl.len().cast(pl.Float64)).alias("sets"),
+        (
+            pl.when(work).then(sets).otherwise(0.0).sum()
+            if has_sides
+            else work.sum().cast(pl.Float64)
+        ).alias("working_sets"),
+        (
+            pl.when(pl.col("_hard")).then(sets).otherwise(0.0).sum()
+            if has_sides
+            else pl.col("_hard").sum().cast(pl.Float64)
+        ).alias("hard_sets"),
+        reps.sum().cast(pl.UInt32).alias("reps"),
+        (kg.is_not_null() & reps.is_not_null()).any().alias("known"),
+        lifted.sum().alias("volume_ug"),
+        pl.when(work).then(lifted).sum().alias("working_volume_ug"),
+        (kg * reps).sum().alias("external_ug"),
+        (pl.when(one).then(kg * reps).sum() if has_sides else nothing).alias("external_one_ug"),
+        (pl.when(each).then(kg * reps).sum() if has_sides else nothing).alias("external_each_ug"),
+        (pl.when(one).then(reps).sum().cast(pl.UInt32) if has_sides else no_reps).alias("reps_one"),
+        (pl.when(each).then(reps).sum().cast(pl.UInt32) if has_sides else no_reps).alias(
+            "reps_each"
+        ),
+        pl.when(work).then(kg).max().alias("top_ug"),
+        pl.when(work).then(kg).sum().alias("load_sum_ug"),
+        work.sum().cast(pl.UInt32).alias("working_rows"),
+        pl.col("_e1rm").max().alias("e1rm_kg"),
+        rir.sum().alias("rir_sum"),
+        rir.count().cast(pl.UInt32).alias("rir_rows"),
+        *(
+            pl.when(work & zone.holds(reps)).then(halves).sum().cast(pl.UInt32).alias(f"z{i}")
+            for i, zone in enumerate(zones)
+        ),
+        *(
+            pl.when(work & band.holds(pl.col("rir")))
+            .then(halves)
+            .sum()
+            .cast(pl.UInt32)
+            .alias(f"e{i}")
+            for i, band in enumerate(efforts)
+        ),
+    ]
+
+
+def sums_of(keys: list[str]) -> list[pl.Expr]:
+    """Return the sums of bouts by `keys`."""
+    return [
+        pl.col("rows", "reps", "working_rows", "rir_rows").cast(pl.Int64).sum(),
+        pl.col("sets", "working_sets", "hard_sets", "rir_sum").sum(),
+        pl.col("known").any(),
+        pl.col("volume_ug", "working_volume_ug").sum(),
+        # Of a sum with something unknown in it nothing is known.
+        *(
+            pl.when(pl.col(name).null_count() == 0).then(pl.col(name).sum()).alias(name)
+            for name in ("moved_ug", "total_sum_ug")
+        ),
+        pl.col("top_ug").max(),
+        pl.col("e1rm_kg").max().alias("best_e1rm_kg"),
+        (pl.struct("date", "session").n_unique() if "exercise" not in keys else pl.len())
+        .cast(pl.Int64)
+        .alias("sessions"),
+    ]
 
 
 def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:
@@ -235,13 +307,6 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         _share=pl.col("body_mass_share").fill_null(0.0),
     )
     bodily = moves.filter(pl.col("_share") > 0).select("exercise")
-    masses = known_body_mass(
-        frame.join(bodily, on="exercise", how="semi")
-        .select("client", "date")
-        .unique()
-        .with_columns(pl.col("client").cast(pl.String)),
-        checkins,
-    ).with_columns(pl.col("client").cast(frame.schema["client"]))
     both_sides_kg = (
         pl.when("_per_side")
         .then(2 * pl.col("external_ug") - pl.col("external_one_ug"))
@@ -254,10 +319,9 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         .cast(pl.Int64)
     )
     moved = (
-        frame.join(moves, on="exercise", how="left")
-        .join(masses, on=["client", "date"], how="left")
+        _with_body_mass(frame, bodily, checkins)
+        .join(moves, on="exercise", how="left", maintain_order="left")
         .with_columns(
-            week=monday(pl.col("date")),
             body_ug=pl.when(pl.col("_share") > 0)
             .then(exact_kg(pl.col("_share") * pl.col("body_mass_kg")))
             .otherwise(0),
@@ -277,3 +341,18 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
         "_hands", "_per_side", "body_mass_kg", "load_sum_ug", "external_ug", "reps_one",
         "reps_each", "external_one_ug", "external_each_ug",
     )  # fmt: skip
+
+
+def _with_body_mass(frame: pl.DataFrame, bodily: pl.DataFrame, checkins: Any) -> pl.DataFrame:
+    """Add `body_mass_kg` of the days on which a lift moves it."""
+    unknown = frame.with_columns(body_mass_kg=pl.lit(None, pl.Float64))
+    if checkins is None or bodily.is_empty():
+        return unknown
+    masses = known_body_mass(
+        frame.join(bodily, on="exercise", how="semi")
+        .select("client", "date")
+        .unique()
+        .with_columns(pl.col("client").cast(pl.String)),
+        checkins,
+    ).with_columns(pl.col("client").cast(frame.schema["client"]))
+    return frame.join(masses, on=["client", "date"], how="left", maintain_order="left")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import polars as pl
 
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT
+from plateline.load.joint import joint_of
 
 __all__ = ["enum_of", "landed_sets", "muscle_weights"]
 
@@ -13,19 +14,22 @@ def landed_sets(lift_weeks: pl.DataFrame, facts: pl.DataFrame) -> pl.DataFrame:
     """Return sets, reps and volume per client, week, muscle and position.
 
     `direct_sets`, `all_sets` (direct and indirect alike), `direct_reps`, `direct_volume_ug`,
-    `hard_days` (a bit per day of the week) and `exercises`.
+    `hard_days` (a bit per day of the week) and `exercises`. Sorted by what they are sums per.
     """
     weights = muscle_weights(facts)
     weights = weights.with_columns(enum_of("muscle", weights), enum_of("position", weights))
     sets, direct = pl.col("hard_sets"), pl.col("_direct")
-    return (
+    laid = (
         lift_weeks.select(
             "client", "week", "exercise", "hard_sets", "reps", "volume_ug", "hard_days"
         )
         .join(weights, on="exercise", how="left")
         .with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT)
-        .group_by("client", "week", "muscle", "position")
-        .agg(
+    )
+    return (
+        joint_of(laid, ["client", "week", "muscle", "position"])
+        .summed(
+            laid.lazy(),
             direct_sets=pl.when(direct).then(sets).otherwise(0.0).sum(),
             all_sets=sets.sum(),
             direct_reps=pl.when(direct).then(pl.col("reps")).otherwise(0).sum(),
@@ -33,6 +37,7 @@ def landed_sets(lift_weeks: pl.DataFrame, facts: pl.DataFrame) -> pl.DataFrame:
             hard_days=pl.col("hard_days").bitwise_or(),
             exercises=pl.len().cast(pl.Int64),
         )
+        .collect(engine="streaming")
     )
 
 

@@ -6,8 +6,9 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import Bouts, bouts_of
+from plateline.load.bouts import LANDED, Bouts, bouts_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
+from plateline.load.joint import joint_of
 from plateline.load.landed import enum_of
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
 from plateline.words import conform
@@ -50,17 +51,21 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     A muscle's sets add across exercises and ignore how hard each exercise is for it: twelve
     sets are not twice six in effect (diminishing returns, same source).
     """
-    return bouts_of(sets, catalogue=catalogue).table(weekly_muscles_of)
+    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
+        weekly_muscles_of
+    )
 
 
 def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_muscles`."""
     sums = ["direct_sets", "all_sets", "direct_reps", "direct_volume_ug", "exercises"]
     # An exercise has one position for a muscle, so exercises add like sets.
-    table = bouts.landed.group_by("client", "week", "muscle").agg(
-        pl.col(sums).sum(), pl.col("hard_days").bitwise_or()
+    table = (
+        joint_of(bouts.landed, ["client", "week", "muscle"])
+        .summed(bouts.landed.lazy(), pl.col(sums).sum(), pl.col("hard_days").bitwise_or())
+        .collect(engine="streaming")
     )
-    return conform(_finished(bouts, table, ["muscle"]), WEEKLY_MUSCLES)
+    return conform(_finished(bouts, table), WEEKLY_MUSCLES)
 
 
 def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -69,38 +74,44 @@ def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     The position (`lengthened`, `mid`, `shortened`) is where the exercise loads its *direct*
     muscles; for indirect muscles it says nothing, so they count under a null position.
     """
-    return bouts_of(sets, catalogue=catalogue).table(weekly_positions_of)
+    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
+        weekly_positions_of
+    )
 
 
 def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_positions`."""
-    return conform(_finished(bouts, bouts.landed, ["muscle", "position"]), WEEKLY_POSITIONS)
+    return conform(_finished(bouts, bouts.landed), WEEKLY_POSITIONS)
 
 
 def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     """Return sets, reps and volume-load per client, ISO week and movement pattern."""
-    return bouts_of(sets, catalogue=catalogue).table(weekly_patterns_of)
+    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
+        weekly_patterns_of
+    )
 
 
 def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_patterns`."""
     keys = ["client", "week", "pattern"]
     named = bouts.facts.select("exercise", enum_of("pattern", bouts.facts))
+    lifts = bouts.lift_weeks.join(named, on="exercise", how="left")
     table = (
-        bouts.lift_weeks.join(named, on="exercise", how="left")
-        .group_by(keys)
-        .agg(
+        joint_of(lifts, keys)
+        .summed(
+            lifts.lazy(),
             pl.col("sets", "hard_sets", "reps").sum(),
             volume_load_kg=from_exact(pl.col("volume_ug").sum()),
             hard_days=pl.col("hard_days").bitwise_or(),
             exercises=pl.len().cast(pl.Int64),
             is_partial=pl.col("is_partial").first(),
         )
+        .collect(engine="streaming")
         .with_columns(
             sessions=_days(), reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(UNKNOWN))
         )
     )
-    return conform(table.sort(keys, nulls_last=True), WEEKLY_PATTERNS)
+    return conform(table, WEEKLY_PATTERNS)
 
 
 def _days() -> pl.Expr:
@@ -108,9 +119,8 @@ def _days() -> pl.Expr:
     return pl.col("hard_days").bitwise_count_ones().cast(pl.Int64)
 
 
-def _finished(bouts: Bouts, table: pl.DataFrame, names: list[str]) -> pl.DataFrame:
+def _finished(bouts: Bouts, table: pl.DataFrame) -> pl.DataFrame:
     """Add what follows from the sums of `Bouts.landed`."""
-    keys = ["client", "week", *names]
     return (
         table.with_columns(
             indirect_sets=pl.col("all_sets") - pl.col("direct_sets"),
@@ -122,6 +132,5 @@ def _finished(bouts: Bouts, table: pl.DataFrame, names: list[str]) -> pl.DataFra
             + INDIRECT_WEIGHT * pl.col("indirect_sets"),
             reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)),
         )
-        .sort(keys, nulls_last=True)
         .join(bouts.weeks, on=["client", "week"], how="left", maintain_order="left")
     )

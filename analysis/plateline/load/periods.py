@@ -6,9 +6,10 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
+from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of, sums_of
 from plateline.load.counting import from_exact, over
 from plateline.load.door import optional_frame
+from plateline.load.joint import joint_of
 from plateline.load.stretches import in_stretches
 from plateline.load.tables import (
     BLOCK_LOAD,
@@ -66,15 +67,14 @@ def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl
     2018, Sports 6(4):137) and misleads where much of what is moved is not on the bar: compare
     ``moved_kg`` then.
     """
-    return bouts_of(sets, catalogue=catalogue, checkins=checkins).table(weekly_load_of)
+    return bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=()).table(
+        weekly_load_of
+    )
 
 
 def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_load`."""
-    table = _finished(with_reference(_summed(bouts.frame, LIFT_WEEK)))
-    return conform(
-        table.join(bouts.weeks, on=["client", "week"], how="left").sort(LIFT_WEEK), WEEKLY_LOAD
-    )
+    return conform(_finished(with_reference(_with_ratios(bouts.lift_weeks))), WEEKLY_LOAD)
 
 
 def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
@@ -83,7 +83,7 @@ def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
     As `weekly_load`. A month is partial when the client's log leaves out a week or more at its
     beginning or its end.
     """
-    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     frame = in_stretches(bouts.frame, "month").rename({"start": "month"})
     table = _summed(frame, ["client", "month", "exercise"])
     # Four weeks never reach past the beginning of a month, so its own best is the reference.
@@ -100,7 +100,7 @@ def block_load(
     every block are left out. A block is partial when the client's log leaves out a week or more
     at its beginning or its end. Without a plan the table is empty.
     """
-    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     frame = in_stretches(bouts.frame, "block", plan).rename({"label": "block"})
     table = _summed(frame, ["client", "block", "start", "end", "exercise"])
     table = _finished(table.with_columns(reference_e1rm_kg=pl.col("best_e1rm_kg")))
@@ -116,7 +116,7 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
     Minutes and rating come from the day's check-in; a day with two sessions has one check-in,
     so neither can be told from it.
     """
-    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins)
+    bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     keys = ["client", "date", "session"]
     table = _summed(bouts.frame, keys)
     counts = bouts.frame.group_by(keys).agg(exercises=pl.col("exercise").n_unique().cast(pl.Int64))
@@ -165,45 +165,30 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
 
 
 def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
-    """Sum bouts by `keys`; ratios are made from the sums, so they do not depend on the steps."""
+    """Sum bouts by `keys`."""
+    # Months and blocks bring `is_partial` along; a pattern without a match adds no column.
+    return _with_ratios(bouts.group_by(keys).agg(*sums_of(keys), pl.col("^is_partial$").first()))
+
+
+def _with_ratios(sums: pl.DataFrame) -> pl.DataFrame:
+    """Add kilograms and means, made from sums, so that they do not depend on the steps."""
     reps, known = pl.col("reps"), pl.col("known")
-    return (
-        bouts.group_by(keys)
-        .agg(
-            pl.col("rows", "reps", "working_rows", "rir_rows").cast(pl.Int64).sum(),
-            pl.col("sets", "working_sets", "hard_sets", "rir_sum").sum(),
-            pl.col("known").any(),
-            # Months and blocks bring it along; a pattern without a match adds no column.
-            pl.col("^is_partial$").first(),
-            pl.col("volume_ug", "working_volume_ug").sum(),
-            # Of a sum with something unknown in it nothing is known.
-            *(
-                pl.when(pl.col(name).null_count() == 0).then(pl.col(name).sum())
-                for name in ("moved_ug", "total_sum_ug")
-            ),
-            top_ug=pl.col("top_ug").max(),
-            best_e1rm_kg=pl.col("e1rm_kg").max(),
-            sessions=pl.struct("date", "session").n_unique().cast(pl.Int64)
-            if "exercise" not in keys
-            else pl.len().cast(pl.Int64),
-        )
-        .with_columns(
-            volume_load_kg=pl.when(known).then(from_exact(pl.col("volume_ug"))),
-            working_volume_load_kg=pl.when(known).then(from_exact(pl.col("working_volume_ug"))),
-            moved_kg=pl.when(known).then(from_exact(pl.col("moved_ug"))),
-            top_load_kg=from_exact(pl.col("top_ug")),
-            mean_rir=pl.when(pl.col("rir_rows") > 0).then(pl.col("rir_sum") / pl.col("rir_rows")),
-            rir_known_share=pl.when(pl.col("working_rows") > 0).then(
-                pl.col("rir_rows") / pl.col("working_rows")
-            ),
-        )
-        .with_columns(mean_load_kg=pl.when(reps > 0).then(pl.col("volume_load_kg") / reps))
-    )
+    return sums.with_columns(
+        volume_load_kg=pl.when(known).then(from_exact(pl.col("volume_ug"))),
+        working_volume_load_kg=pl.when(known).then(from_exact(pl.col("working_volume_ug"))),
+        moved_kg=pl.when(known).then(from_exact(pl.col("moved_ug"))),
+        top_load_kg=from_exact(pl.col("top_ug")),
+        mean_rir=pl.when(pl.col("rir_rows") > 0).then(pl.col("rir_sum") / pl.col("rir_rows")),
+        rir_known_share=pl.when(pl.col("working_rows") > 0).then(
+            pl.col("rir_rows") / pl.col("working_rows")
+        ),
+    ).with_columns(mean_load_kg=pl.when(reps > 0).then(pl.col("volume_load_kg") / reps))
 
 
 def with_reference(table: pl.DataFrame) -> pl.DataFrame:
     """Add the reference e1RM: the lift's best of the week and of the three weeks before it."""
-    ordered = table.sort("client", "exercise", "week")
+    numbered = table.select(*LIFT_WEEK, "best_e1rm_kg").with_row_index("_row")
+    ordered = joint_of(numbered, ["client", "exercise", "week"]).sort(numbered)
     recent = [pl.col("best_e1rm_kg")]
     for back in range(1, REFERENCE_DAYS // 7):
         same_lift = (pl.col("client") == pl.col("client").shift(back)) & (
@@ -213,7 +198,8 @@ def with_reference(table: pl.DataFrame) -> pl.DataFrame:
         recent.append(
             pl.when(same_lift & (age < REFERENCE_DAYS)).then(pl.col("best_e1rm_kg").shift(back))
         )
-    return ordered.with_columns(reference_e1rm_kg=pl.max_horizontal(recent))
+    best = ordered.select("_row", best=pl.max_horizontal(recent)).sort("_row")["best"]
+    return table.with_columns(reference_e1rm_kg=best)
 
 
 def _finished(table: pl.DataFrame) -> pl.DataFrame:

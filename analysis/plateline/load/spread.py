@@ -8,6 +8,7 @@ import polars as pl
 
 from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
 from plateline.load.counting import from_exact, is_one_sided, is_warm_up, over
+from plateline.load.joint import joint_of
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, with_reference
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
@@ -35,7 +36,7 @@ def rep_zones(
         One row per client, week, exercise and zone that holds a set; `share` is of the lift's
         sets in that week. Columns at the top of `plateline.load`.
     """
-    return bouts_of(sets, catalogue=catalogue, zones=zones).table(rep_zones_of)
+    return bouts_of(sets, catalogue=catalogue, zones=zones, efforts=()).table(rep_zones_of)
 
 
 def rep_zones_of(bouts: Bouts) -> pl.DataFrame:
@@ -60,7 +61,7 @@ def effort(
         One row per client, week, exercise and band that holds a set. Columns at the top of
         `plateline.load`.
     """
-    return bouts_of(sets, catalogue=catalogue, efforts=bands).table(effort_of)
+    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=bands).table(effort_of)
 
 
 def effort_of(bouts: Bouts) -> pl.DataFrame:
@@ -83,29 +84,33 @@ def intensity(
     body mass that is moved. Sets whose share cannot be told stand in the band `not known`,
     with a reason.
     """
-    return bouts_of(sets, catalogue=catalogue, checkins=checkins, bands=bands).table(intensity_of)
+    bouts = bouts_of(
+        sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=(), bands=bands
+    )
+    return bouts.table(intensity_of)
 
 
 def intensity_of(bouts: Bouts) -> pl.DataFrame:
     """Sum the sets behind bouts to `intensity`; a share needs the load of every set."""
-    day = ["client", "date", "exercise"]
-    reference = with_reference(bouts.lift_weeks.select(*LIFT_WEEK, "best_e1rm_kg"))
+    day = joint_of(bouts.frame, ["client", "date", "exercise"]).number().alias("_day")
+    week = joint_of(bouts.frame, LIFT_WEEK).number().alias("_week")
+    lifts = with_reference(bouts.lift_weeks).with_row_index("_lift")
     about = (
-        bouts.frame.select(*day, "week", "body_ug", "hands")
-        .unique(day)
-        .join(reference, on=LIFT_WEEK, how="left")
+        bouts.frame.lazy()
+        .select(day, week, "body_ug", "hands")
+        .unique("_day")
+        .join(lifts.lazy().select(week, "_lift", "reference_e1rm_kg"), on="_week", how="left")
     )
     total = pl.col("hands") * pl.col("load_kg") + from_exact(pl.col("body_ug"))
     # Rounded beyond all meaning, so that 80 % is 80 % whatever its last bit.
     share = (total / pl.col("reference_e1rm_kg")).round(9)
     halves = pl.when(is_one_sided()).then(1).otherwise(2)
-    counts = (
+    sums = (
         bouts.rows.filter(~is_warm_up())
-        .select(*day, "load_kg", _halves=halves)
-        .collect(engine=bouts.engine)
-        .join(about, on=day, how="left")
+        .select(day, "load_kg", _halves=halves)
+        .join(about, on="_day", how="left")
         .with_columns(_share=share)
-        .group_by(LIFT_WEEK)
+        .group_by("_lift")
         .agg(
             no_mass=pl.col("body_ug").is_null().any(),
             **{
@@ -113,8 +118,11 @@ def intensity_of(bouts: Bouts) -> pl.DataFrame:
                 for place, band in enumerate(bouts.bands)
             },
         )
-        .sort(LIFT_WEEK)
-        .join(bouts.weeks, on=["client", "week"], how="left", maintain_order="left")
+        .sort("_lift")
+        .collect(engine="streaming")
+    )
+    counts = pl.concat(
+        [lifts.select(*LIFT_WEEK, "is_partial")[sums["_lift"]], sums], how="horizontal"
     )
     unknown = [place for place, band in enumerate(bouts.bands) if band.is_unknown]
     why = pl.when("no_mass").then(pl.lit(NO_BODY_MASS)).otherwise(pl.lit(NO_E1RM))
@@ -133,26 +141,16 @@ def _spread(
     `counts` holds half sets, one row per lift and week, sorted; so are the rows that come of it.
     """
     bands = [f"{prefix}{place}" for place in range(len(names))]
-    orders = pl.Series([list(range(len(names)))], dtype=pl.List(pl.Int64))
+    kept = [*LIFT_WEEK, "is_partial", *([keep] if keep else [])]
+    order = pl.int_range(pl.len()) % len(names)
     return (
-        counts.select(
-            *LIFT_WEEK,
-            "is_partial",
-            *([keep] if keep else []),
-            _all=pl.sum_horizontal(bands),
-            sets=pl.concat_list(bands),
-            order=pl.lit(orders).first(),
-        )
-        .explode("sets", "order", empty_as_null=False)
+        counts.select(*kept, _all=pl.sum_horizontal(bands), sets=pl.concat_arr(bands))
+        .explode("sets", empty_as_null=False)
+        .with_columns(order.alias(f"{column}_order"))
         .filter(pl.col("sets") > 0)
         .with_columns(
             sets=pl.col("sets") * 0.5,
             share=over(pl.col("sets"), pl.col("_all")),
-            **{
-                f"{column}_order": pl.col("order"),
-                column: pl.col("order").replace_strict(
-                    dict(enumerate(names)), return_dtype=pl.String
-                ),
-            },
+            **{column: pl.lit(pl.Series(names, dtype=pl.String)).gather(f"{column}_order")},
         )
     )
