@@ -32,7 +32,7 @@ def daily_load(sets: Any, *, checkins: Any = None) -> pl.DataFrame:
     checkins
         CHECKINS frame, for `session_rpe` x `session_min`.
     """
-    return daily_load_of(bouts_of(sets), checkins)
+    return daily_load_of(bouts_of(sets, only=("hard_sets", "volume_ug")), checkins)
 
 
 def daily_load_of(bouts: Bouts, checkins: Any = None) -> pl.DataFrame:

@@ -169,7 +169,7 @@ def week_change(sets: Any) -> pl.DataFrame:
     is partial, where there was no training in the week before, or where its load is zero
     (body-mass work only); `reason` says which.
     """
-    bouts = bouts_of(sets)
+    bouts = bouts_of(sets, only=("hard_sets", "volume_ug"))
     weeks = (
         bouts.frame.group_by("client", "week")
         .agg(

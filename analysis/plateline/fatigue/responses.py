@@ -59,7 +59,7 @@ def impulse_response(
         .join(strength.select("client", "exercise").unique(), on=["client", "exercise"])
         .sort("client", "exercise")
     )
-    loads = _loads(bouts_of(sets, catalogue=catalogue), chosen)
+    loads = _loads(bouts_of(sets, catalogue=catalogue, only=("volume_ug",)), chosen)
     constants, predictions = [], []
     by_lift = strength.partition_by("client", "exercise", as_dict=True)
     for (client, exercise), days in loads.partition_by(
