@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from itertools import pairwise
 
@@ -34,11 +35,20 @@ EITHER_WAY = frozenset(
 """Headers (without accents) that people use both for the number of a set and for how many."""
 
 
+def _are_places(filled: list[str]) -> bool:
+    """Say whether cells are places in supersets: `A1, A2, B1`; letters alone are none."""
+    numbered = sum(bool(re.fullmatch(r"[A-Ha-h]\d", t)) for t in filled)
+    lone = sum(bool(re.fullmatch(r"[A-Ha-h]", t)) for t in filled)
+    return numbered > 0 and numbered + lone == len(filled)
+
+
 def set_number(
     position: int, column: str, columns: Columns, cells: Cells, table: Table
 ) -> str | None:
     """Tell a set's number from a count of sets, and both from sets written out."""
     filled = cells.of(position)
+    if "place" not in columns.single and _are_places(filled):
+        return "place"
     if not filled or tidy(table.headers[position].text) not in EITHER_WAY:
         return column
     whole = [int(t) for t in filled if t.isdecimal() and len(t) < 10]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from plateline.log.header_pairs import PairOrder
+
 __all__ = ["Columns", "SetPlaces"]
 
 
@@ -28,6 +30,8 @@ class Columns:
         those stand side by side in the header.
     units
         Position -> unit that the header names.
+    pairs
+        Position -> what stands first in cells such as `80/8`, where the header says so.
     ignored, unknown
         Headers that are known but not needed, and headers that are not known.
     said
@@ -37,6 +41,7 @@ class Columns:
     single: dict[str, list[int]] = field(default_factory=dict)
     sets: list[SetPlaces] = field(default_factory=list)
     units: dict[int, str] = field(default_factory=dict)
+    pairs: dict[int, PairOrder] = field(default_factory=dict)
     ignored: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from plateline.errors import MissingColumnError
@@ -11,27 +10,14 @@ from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_cells import columns_from_cells
 from plateline.log.column_numbers import set_number
 from plateline.log.column_places import Columns, SetPlaces
-from plateline.log.dates import date_within
+from plateline.log.column_wide import SET_COLUMNS, wide_places
+from plateline.log.header_pairs import in_short_form, pair_order
 from plateline.log.headers import Header, tidy
 from plateline.log.table import Table
 from plateline.log.values import read_unit
 from plateline.log.was_done import was_done
 
 __all__ = ["assign"]
-
-SET_COLUMNS = (
-    "load",
-    "reps",
-    "rir",
-    "rpe",
-    "notation",
-    "set_kind",
-    "rest_s",
-    "feel",
-    "note",
-    "side",
-)
-"""Columns that a wide log repeats for every set."""
 
 VAGUE_KINDS = frozenset(["type", "tag", "kind", "art", "typ", "tipo"])
 """Headers that name set kinds only where their cells do: a type can be of exercise or of day."""
@@ -46,40 +32,12 @@ def assign(table: Table, given: Mapping[str, Sequence[str | int]]) -> Columns:
         When the map names a header that the file does not have.
     """
     columns = Columns()
-    headers = table.headers
     taken = _given(table, given, columns)
     cells = Cells(table.rows)
-    for position, header in enumerate(headers):
+    for position, header in enumerate(table.headers):
         if header.unit:
             columns.units[position] = header.unit
-    _repeat_numbers(table, taken)
-    wide: dict[int, SetPlaces] = {}
-    lifts: dict[str, SetPlaces] = {}
-    days: list[SetPlaces] = []
-    for position, header in enumerate(headers):
-        if position in taken:
-            continue
-        if header.number is not None and header.column in SET_COLUMNS:
-            wide.setdefault(header.number, SetPlaces({})).places.setdefault(header.column, position)
-            taken.add(position)
-        elif (
-            header.text.isdecimal()
-            and len(header.text) <= 2
-            and cells.share(position, shows_sets) >= SHOWS
-        ):
-            wide.setdefault(int(header.text), SetPlaces({})).places.setdefault("notation", position)
-            taken.add(position)
-        elif header.rest and header.column in (*SET_COLUMNS, "date"):
-            group = lifts.setdefault(header.rest, SetPlaces({}, {"exercise": header.rest}))
-            group.places.setdefault(header.column, position)
-            taken.add(position)
-        elif header.column is None and header.text and (day := date_within(header.text)):
-            days.append(SetPlaces({"notation": position}, {"date": day}))
-    if len(days) > 1:
-        taken.update(d.places["notation"] for d in days)
-        columns.sets.extend(days)
-    columns.sets.extend(wide[number] for number in sorted(wide))
-    columns.sets.extend(lifts.values())
+    wide_places(table, columns, taken, cells)
     _singles(table, columns, taken, cells)
     columns_from_cells(table, columns, cells)
     return columns
@@ -120,26 +78,6 @@ def _given(table: Table, given: Mapping[str, Sequence[str | int]], columns: Colu
             for i, h in enumerate(table.headers)
         ]
     return taken
-
-
-def _repeat_numbers(table: Table, taken: set[int]) -> None:
-    """Count columns that repeat without a number: `kg, reps, kg, reps`."""
-    free = [(i, h) for i, h in enumerate(table.headers) if i not in taken]
-    plain = Counter(h.column for _, h in free if h.number is None and not h.rest)
-    repeats = plain["reps"] > 1 or plain["notation"] > 1
-    if not repeats:
-        return
-    seen: Counter[str] = Counter()
-    for position, header in free:
-        column = header.column
-        if (
-            column in SET_COLUMNS
-            and header.number is None
-            and not header.rest
-            and plain[column] > 1
-        ):
-            seen[column] += 1
-            table.headers[position] = Header(header.text, header.columns, header.unit, seen[column])
 
 
 def _singles(table: Table, columns: Columns, taken: set[int], cells: Cells) -> None:
@@ -189,8 +127,12 @@ def _choose(
         return column if is_told else None
     if column == "done":
         return _done_or_skipped(header, position, columns, cells, table)
-    if column == "notation" and cells.share(position, shows_sets) < SHOWS:
-        return None
+    if column == "notation":
+        order = pair_order(header.text)
+        if order:
+            columns.pairs[position] = order
+        shown = cells.share(position, lambda t: shows_sets(in_short_form(t, order) if order else t))
+        return column if shown >= SHOWS else None
     return column
 
 

@@ -141,7 +141,7 @@ def _numbered(
         bare = tidy(text)
     patterns = (
         rf"{_SET_WORDS} ?#? ?(\d{{1,2}})(?: (.*))?",
-        rf"(\d{{1,2}}) {_SET_WORDS}(?: (.*))?",
+        rf"(\d{{1,2}})(?:st|nd|rd|th|a|o|e|er|ere|eme)? {_SET_WORDS}(?: (.*))?",
         rf"()(.+?) (?:{_SET_WORDS} ?)?#? ?(\d{{1,2}})",
         r"()([a-z#]+?)(\d{1,2})",
     )

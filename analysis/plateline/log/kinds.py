@@ -18,6 +18,7 @@ __all__ = [
     "is_tick",
     "is_yes",
     "kind_label",
+    "kind_of_word",
 ]
 
 _WORDS: dict[SetKind, str] = {
@@ -204,6 +205,14 @@ class KindReader:
         if found is None and folded.isdecimal():
             return SetKind.WORKING
         return found
+
+
+def kind_of_word(text: str) -> SetKind | None:
+    """Return the kind that a word of more than one letter names, None where it names none."""
+    folded = fold_words(text)
+    if len(folded) < 2:
+        return None
+    return _KINDS.get(folded) or _KINDS.get(re.sub(r"[ -]?sets?$|[ -]?satz$", "", folded))
 
 
 def is_kind_word(text: str) -> bool:

@@ -101,7 +101,8 @@ def sets_of(
         first, reps = chain
         if not first.is_bare:
             raise SetsRefused(f"{shown!r} is not a short form; write it like 3x10@60.")
-        _check_first_load(first, reps, 0.0 if count > 1 else most_sets, shown)
+        has_effort = piece.rir is not None
+        _check_first_load(first, reps, 0.0 if count > 1 else most_sets, shown, has_effort)
         load = load_of(first)
     elif len(chain) == 3 and count == 1:
         load, reps, count = _three(chain, shown)
@@ -119,7 +120,9 @@ def sets_of(
     ], load
 
 
-def _check_first_load(first: Quantity, reps: Quantity, most_sets: float, shown: str) -> None:
+def _check_first_load(
+    first: Quantity, reps: Quantity, most_sets: float, shown: str, has_effort: bool
+) -> None:
     """Refuse `AxB` where A can as well count sets, or be the reps of a load B."""
     value, count = first.values[0], max(reps.values, default=0.0)
     if not most_sets or is_sure_load(first):
@@ -130,6 +133,10 @@ def _check_first_load(first: Quantity, reps: Quantity, most_sets: float, shown: 
         raise SetsRefused(
             f"{shown!r} has {count:g} where reps stand; write the load first, {count:g}x{value:g}, or "
             f"give it a unit, {value:g}x{count:g}kg."
+        )
+    if value <= most_sets and has_effort:
+        raise SetsRefused(
+            f"{shown!r} has no load, or no count of sets; write it like {value:g}x{reps.text}@60 RPE8."
         )
     if value <= most_sets:
         raise SetsRefused(

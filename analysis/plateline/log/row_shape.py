@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from plateline.log.column_places import Columns
 from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Draft
+from plateline.log.header_pairs import in_short_form
 from plateline.log.headers import read_header, tidy
 from plateline.log.note_titles import PLAN_WORD, date_in_title
 from plateline.log.noted_lines import lifts_of
@@ -60,6 +61,17 @@ def is_remark(text: str) -> bool:
     return bool(text) and not re.search(r"\d", text)
 
 
+def _words_for_set(found: Mapping[str, str]) -> str:
+    """Return the words that stand where one set of a wide row would: `DNF`, `skipped`, `krank`."""
+    if "notation" in found:
+        text = found["notation"]
+    elif ("load" in found) != ("reps" in found):
+        text = found.get("load") or found.get("reps", "")
+    else:
+        return ""
+    return text if is_remark(text) else ""
+
+
 class RowShape:
     """What the rows of one table look like, and how a row becomes a draft."""
 
@@ -68,7 +80,7 @@ class RowShape:
         self.width = len(table.headers)
         self.header_cells = [tidy(h.text) for h in table.headers]
         self.last_is_note = bool(table.headers) and table.headers[-1].column == "note"
-        self.is_side_by_side = any(s.fixed for s in columns.sets)
+        self.is_side_by_side = any(s.fixed.keys() & {"date", "exercise"} for s in columns.sets)
         self.headed_date = not columns.has("date")
         self.headed_exercise = not columns.has("exercise")
         self.header_words = {w for w in self.header_cells if w}
@@ -158,8 +170,11 @@ class RowShape:
             for position in positions:
                 if position < len(cells) and not is_missing(cells[position]):
                     value = cells[position].strip()
-                    if position in self.columns.units and column in ("load", "rest_s"):
-                        draft.shared[f"{column} unit"] = self.columns.units[position]
+                    if position in self.columns.units and column in ("load", "notation", "rest_s"):
+                        what = "rest_s" if column == "rest_s" else "load"
+                        draft.shared[f"{what} unit"] = self.columns.units[position]
+                    if position in self.columns.pairs:
+                        value = in_short_form(value, self.columns.pairs[position])
                     break
             draft.shared[column] = value
         for column, value in context.items():
@@ -183,8 +198,8 @@ class RowShape:
             }
             if not found or not found.keys() & {"load", "reps", "notation"}:
                 continue
-            if places.fixed and is_remark(found.get("notation", "")):
-                self.remarks.setdefault(found["notation"], row.line)
+            if words := _words_for_set(found):
+                self.remarks.setdefault(words, row.line)
                 continue
             for column in ("load", "rest_s"):
                 unit = self.columns.units.get(places.places.get(column, -1))

@@ -96,6 +96,8 @@ class Settler:
     def _sets(self, draft: Draft, cell: Mapping[str, str]) -> list[tuple[object, ...]]:
         day, time_s = self._date(cell)
         exercise, letter = self._exercise(cell)
+        place = re.fullmatch(r"([A-Ha-h])\d", cell.get("place", ""))
+        letter = place.group(1).upper() if place and letter is None else letter
         client = self.who = self._text(cell.get("client", "")) or self.client
         if self.needs_client and not cell.get("client"):
             raise Unreadable(
@@ -223,7 +225,7 @@ class Settler:
         if one.load is None:
             if "load" in cell or "notation" in cell:
                 raise Unreadable(
-                    "The row has no load; write it like 102.5, or 0 or BW for body mass alone.",
+                    _why_no_load(cell.get("notation", "")),
                     "load", shown if "notation" in cell else cell.get("load", ""),
                 )  # fmt: skip
             raise Unreadable("The row has no load; write it like 102.5.", "load", "")
@@ -326,6 +328,20 @@ class Settler:
                 f"{self.name}: the set kind {text!r} (first on line {line}) is not known; such sets "
                 "count as working sets.",
             )
+
+
+def _why_no_load(noted: str) -> str:
+    """Say what a row without a load lacks, by what its short form shows."""
+    text = plain(noted)
+    if re.fullmatch(r"\d+(?:[.,]\d+)?", text):
+        return f"{text!r} is one number, a load or reps; write both, such as 100x5."
+    pair = re.fullmatch(r"(\d{2,3}(?:[.,]\d+)?) ?/ ?(\d{1,2})", text)
+    if pair:
+        return (
+            f"{text!r} can be load and reps, or the reps of two sides; write "
+            f"{pair.group(1)}x{pair.group(2)}, or the load too."
+        )
+    return "The row has no load; write it like 102.5, or 0 or BW for body mass alone."
 
 
 def distinct(drafts: Sequence[Draft], columns: Iterable[str]) -> dict[str, dict[str, None]]:

@@ -120,8 +120,11 @@ def headers_at(rows: Sequence[Row], found: int) -> tuple[list[Header], int]:
     if above and max(repeated.values(), default=0) > 1:
         labels = [c for c in above if c.strip()]
         numbered = sum(read_header(c.strip()).number is not None for c in labels)
+        dated = sum(date_within(c.strip()) is not None for c in labels)
         has_exercise = any(h.column == "exercise" for h in names)
-        if labels and (numbered >= 0.5 * len(labels) or (len(labels) >= 2 and not has_exercise)):
+        if labels and (
+            max(numbered, dated) >= 0.5 * len(labels) or (len(labels) >= 2 and not has_exercise)
+        ):
             return _two_lines(above, upper), found
     return names, found
 
