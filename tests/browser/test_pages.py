@@ -87,19 +87,19 @@ def visiting(
     frame.close()
 
 
-def report_page(name: str = "Bench press") -> str:
+def report_page(name: str = "Bench press", *, figures: int | None = None) -> str:
     def drawn(figure):
         data, metadata = figure._repr_mimebundle_()
         return new_output("display_data", data=data, metadata=metadata)
 
-    figures = every_figure(name).values()
+    shown = list(every_figure(name).values())[:figures]
     return seal(
         new_notebook(
             cells=[
                 new_markdown_cell("## The lifts"),
                 new_code_cell(outputs=[new_output("display_data", data={"text/html": OWN_TABLE})]),
                 new_markdown_cell("## The pictures"),
-                new_code_cell(outputs=[drawn(figure) for figure in figures]),
+                new_code_cell(outputs=[drawn(figure) for figure in shown]),
                 new_markdown_cell("## The words"),
                 new_code_cell(outputs=[new_output("stream", name="stdout", text=name)]),
             ]
@@ -133,19 +133,58 @@ def trends(tmp_path_factory) -> Path:
     return trends_page(write_log(folder / "log.csv", rows, HEADER)).write(folder / "trends.html")
 
 
-@pytest.fixture(scope="module", params=["report", "trends"])
-def opened(request, browser) -> Iterator[Visit]:
-    """Open each page once for all tests that only look at it."""
-    with visiting(browser, request.getfixturevalue(request.param)) as visit:
+@pytest.fixture(scope="module")
+def open_report(browser, report) -> Iterator[Visit]:
+    """Open the page once for all tests that leave it as it was; drawing it takes a second."""
+    with visiting(browser, report) as visit:
         yield visit
+
+
+@pytest.fixture(scope="module")
+def open_hostile(browser, hostile) -> Iterator[Visit]:
+    with visiting(browser, hostile) as visit:
+        yield visit
+
+
+@pytest.fixture(scope="module")
+def open_trends(browser, trends) -> Iterator[Visit]:
+    with visiting(browser, trends) as visit:
+        yield visit
+
+
+@pytest.fixture(params=["report", "trends"])
+def opened(request) -> Visit:
+    return request.getfixturevalue(f"open_{request.param}")
 
 
 @pytest.fixture
 def looked_at(opened) -> Visit:
     """Give the open page as it came: on a desk, on a screen, by daylight."""
-    opened.page.set_viewport_size(DESK)
-    opened.page.emulate_media(media="screen", color_scheme="light")
-    return opened
+    return by_daylight(opened)
+
+
+def by_daylight(visit: Visit) -> Visit:
+    visit.page.set_viewport_size(DESK)
+    visit.page.emulate_media(media="screen", color_scheme="light")
+    return visit
+
+
+@pytest.fixture(scope="module")
+def at_first(open_trends) -> str:
+    """Tell which lift, measure and unit the page of trends shows when it is opened."""
+    return shown(open_trends.page)
+
+
+@pytest.fixture
+def chosen_from(open_trends, at_first):
+    """Give the open page of trends, everything that can be chosen on it as it came."""
+    page = by_daylight(open_trends).page
+    lift, measure, unit = at_first.split()
+    page.select_option("#pl-pick", lift)  # with it comes all of its time
+    for name, value in (("measure", measure), ("unit", unit)):
+        page.check(f"input[name=pl-{name}][value={value}]", force=True)
+    until(page, f"document.documentElement.dataset.shown === '{at_first}'")
+    return page
 
 
 def test_nothing_is_asked_of_the_network_and_nothing_complains(looked_at) -> None:
@@ -153,23 +192,23 @@ def test_nothing_is_asked_of_the_network_and_nothing_complains(looked_at) -> Non
     assert looked_at.complaints == []
 
 
-def test_every_figure_is_drawn(browser, report) -> None:
-    with visiting(browser, report) as visit:
-        drawn = visit.page.evaluate(
-            """() => [...document.querySelectorAll(".pl-figure")].map((figure) => {
-                const live = figure.querySelector(".pl-live svg");
-                return {
-                    width: live.getBoundingClientRect().width,
-                    marks: live.querySelectorAll(".mark-group path, .mark-group rect").length,
-                    still: figure.querySelector(".pl-still").checkVisibility(),
-                };
-            })"""
-        )
-        assert len(drawn) == len(every_figure())
-        for figure in drawn:
-            assert figure["width"] > 200
-            assert figure["marks"] > 2
-            assert not figure["still"]
+def test_every_figure_is_drawn(open_report) -> None:
+    visit = by_daylight(open_report)
+    drawn = visit.page.evaluate(
+        """() => [...document.querySelectorAll(".pl-figure")].map((figure) => {
+            const live = figure.querySelector(".pl-live svg");
+            return {
+                width: live.getBoundingClientRect().width,
+                marks: live.querySelectorAll(".mark-group path, .mark-group rect").length,
+                still: figure.querySelector(".pl-still").checkVisibility(),
+            };
+        })"""
+    )
+    assert len(drawn) == len(every_figure())
+    for figure in drawn:
+        assert figure["width"] > 200
+        assert figure["marks"] > 2
+        assert not figure["still"]
 
 
 def test_no_page_scrolls_sideways(looked_at) -> None:
@@ -179,31 +218,29 @@ def test_no_page_scrolls_sideways(looked_at) -> None:
 
 
 @pytest.mark.parametrize("page", ["hostile", "trends"])
-def test_markup_in_data_does_not_run(browser, request, page) -> None:
-    with visiting(browser, request.getfixturevalue(page)) as visit:
-        assert visit.page.evaluate("window.hacked") is None
-        assert visit.page.locator("img").count() == 0
-        assert visit.requests == []
-        assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text("body")
+def test_markup_in_data_does_not_run(request, page) -> None:
+    visit = by_daylight(request.getfixturevalue(f"open_{page}"))
+    assert visit.page.evaluate("window.hacked") is None
+    assert visit.page.locator("img").count() == 0
+    assert visit.requests == []
+    assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text("body")
 
 
-def test_markup_in_data_does_not_run_in_tooltips(browser, hostile) -> None:
-    with visiting(browser, hostile) as visit:
-        live = visit.page.locator(".pl-live").nth(2)
-        live.scroll_into_view_if_needed()
-        live.focus()
-        for _ in range(40):
-            visit.page.keyboard.press("ArrowRight")
-            if "<img" in visit.page.inner_text(".pl-tip"):
-                break
-        assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text(".pl-tip")
-        assert visit.page.evaluate("window.hacked") is None
+def test_markup_in_data_does_not_run_in_tooltips(open_hostile) -> None:
+    visit = open_hostile
+    live = visit.page.locator(".pl-live").nth(2)
+    live.scroll_into_view_if_needed()
+    live.focus()
+    for _ in range(40):
+        visit.page.keyboard.press("ArrowRight")
+        if "<img" in visit.page.inner_text(".pl-tip"):
+            break
+    assert '<img src=x onerror="window.hacked=1">' in visit.page.inner_text(".pl-tip")
+    assert visit.page.evaluate("window.hacked") is None
 
 
-def test_policy_stops_a_script_that_got_in(browser, report, tmp_path) -> None:
-    broken = report.read_text(encoding="utf-8").replace(
-        "<main", "<script>window.hacked=4</script><main", 1
-    )
+def test_policy_stops_a_script_that_got_in(browser, tmp_path) -> None:
+    broken = report_page(figures=1).replace("<main", "<script>window.hacked=4</script><main", 1)
     path = tmp_path / "broken.html"
     path.write_text(broken, encoding="utf-8")
     with visiting(browser, path) as visit:
@@ -211,29 +248,29 @@ def test_policy_stops_a_script_that_got_in(browser, report, tmp_path) -> None:
         assert any("Content Security Policy" in text for text in visit.complaints)
 
 
-def test_pointer_near_a_point_tells_its_set(browser, report) -> None:
-    with visiting(browser, report) as visit:
-        live = visit.page.locator(".pl-live svg").first
-        live.scroll_into_view_if_needed()
-        box = live.bounding_box()
-        visit.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        tip = visit.page.locator(".pl-tip")
-        tip.wait_for(state="visible")
-        assert re.search(r"\d+(\.\d)? kg × \d+, \d in reserve", tip.inner_text())
-        assert re.search(r"log\.csv, line \d+", tip.inner_text())
-        visit.page.mouse.move(2, 2)
-        tip.wait_for(state="hidden")
+def test_pointer_near_a_point_tells_its_set(open_report) -> None:
+    visit = by_daylight(open_report)
+    live = visit.page.locator(".pl-live svg").first
+    live.scroll_into_view_if_needed()
+    box = live.bounding_box()
+    visit.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    tip = visit.page.locator(".pl-tip")
+    tip.wait_for(state="visible")
+    assert re.search(r"\d+(\.\d)? kg × \d+, \d in reserve", tip.inner_text())
+    assert re.search(r"log\.csv, line \d+", tip.inner_text())
+    visit.page.mouse.move(2, 2)
+    tip.wait_for(state="hidden")
 
 
-def test_arrow_keys_walk_through_the_points(browser, report) -> None:
-    with visiting(browser, report) as visit:
-        visit.page.locator(".pl-live").first.focus()
-        visit.page.keyboard.press("ArrowRight")
-        first = visit.page.inner_text(".pl-tip")
-        visit.page.keyboard.press("ArrowRight")
-        assert visit.page.inner_text(".pl-tip") != first
-        visit.page.keyboard.press("Escape")
-        assert not visit.page.locator(".pl-tip").is_visible()
+def test_arrow_keys_walk_through_the_points(open_report) -> None:
+    visit = by_daylight(open_report)
+    visit.page.locator(".pl-live").first.focus()
+    visit.page.keyboard.press("ArrowRight")
+    first = visit.page.inner_text(".pl-tip")
+    visit.page.keyboard.press("ArrowRight")
+    assert visit.page.inner_text(".pl-tip") != first
+    visit.page.keyboard.press("Escape")
+    assert not visit.page.locator(".pl-tip").is_visible()
 
 
 def test_print_view_has_still_pictures_and_no_controls(looked_at) -> None:
@@ -299,21 +336,21 @@ def test_dark_mode_is_dark_and_paper_is_not(looked_at) -> None:
     assert page.evaluate("getComputedStyle(document.body).color") == "rgb(31, 39, 51)"
 
 
-def test_everything_can_be_reached_by_keyboard(browser, trends) -> None:
+def test_everything_can_be_reached_by_keyboard(open_trends) -> None:
     wanted = {"pl-skip", "pl-pick", "pl-measure", "pl-unit", "pl-detail"}
-    with visiting(browser, trends) as visit:
-        reached = set()
-        for _ in range(60):
-            visit.page.keyboard.press("Tab")
-            reached.add(
-                visit.page.evaluate(
-                    "document.activeElement.id || document.activeElement.name"
-                    " || document.activeElement.className"
-                )
+    visit = by_daylight(open_trends)
+    reached = set()
+    for _ in range(60):
+        visit.page.keyboard.press("Tab")
+        reached.add(
+            visit.page.evaluate(
+                "document.activeElement.id || document.activeElement.name"
+                " || document.activeElement.className"
             )
-            if wanted <= reached:
-                break
-        assert wanted <= reached
+        )
+        if wanted <= reached:
+            break
+    assert wanted <= reached
 
 
 @pytest.fixture(scope="module")
@@ -354,65 +391,57 @@ def axis_title(page) -> str:
     return page.locator("#pl-detail .role-axis-title").first.text_content()
 
 
-def test_lift_measure_and_unit_are_chosen_and_drawn(browser, trends) -> None:
-    with visiting(browser, trends) as visit:
-        page = visit.page
-        shown(page)
-        page.select_option("#pl-pick", label="Bench press")
-        until(page, "document.getElementById('pl-window-name').textContent === 'Bench press'")
-        assert "e1RM" in page.inner_text(".pl-controls")
-        points = page.locator("#pl-detail .mark-symbol path")
-        until(page, "document.querySelectorAll('#pl-detail .mark-symbol path').length === 20")
-        assert points.count() == 20
-        assert axis_title(page) == "Estimated one-rep maximum, kg"
+def test_lift_measure_and_unit_are_chosen_and_drawn(chosen_from, open_trends) -> None:
+    page = chosen_from
+    page.select_option("#pl-pick", label="Bench press")
+    until(page, "document.getElementById('pl-window-name').textContent === 'Bench press'")
+    assert "e1RM" in page.inner_text(".pl-controls")
+    points = page.locator("#pl-detail .mark-symbol path")
+    until(page, "document.querySelectorAll('#pl-detail .mark-symbol path').length === 20")
+    assert points.count() == 20
+    assert axis_title(page) == "Estimated one-rep maximum, kg"
 
-        page.check("input[name=pl-unit][value=lb]", force=True)
-        until(page, "document.documentElement.dataset.shown.endsWith('lb')")
-        assert axis_title(page) == "Estimated one-rep maximum, lb"
-        # 60 kg x 3 sets of 8: the heaviest set, 107.5 kg, is 237 lb (0.45359237 kg a pound).
-        assert "237 lb × 8" in page.inner_text(".pl-chosen").replace("\u00a0", " ")
+    page.check("input[name=pl-unit][value=lb]", force=True)
+    until(page, "document.documentElement.dataset.shown.endsWith('lb')")
+    assert axis_title(page) == "Estimated one-rep maximum, lb"
+    # 60 kg x 3 sets of 8: the heaviest set, 107.5 kg, is 237 lb (0.45359237 kg a pound).
+    assert "237 lb × 8" in page.inner_text(".pl-chosen").replace("\u00a0", " ")
 
-        page.check("input[name=pl-measure][value=volume]", force=True)
-        until(page, "document.documentElement.dataset.shown.includes('volume')")
-        assert axis_title(page) == "Volume-load a week, lb"
-        assert page.locator("#pl-detail .mark-rect path").count() >= 20
-        assert visit.complaints == []
+    page.check("input[name=pl-measure][value=volume]", force=True)
+    until(page, "document.documentElement.dataset.shown.includes('volume')")
+    assert axis_title(page) == "Volume-load a week, lb"
+    assert page.locator("#pl-detail .mark-rect path").count() >= 20
+    assert open_trends.complaints == []
 
 
-def test_body_mass_lift_has_reps_for_volume(browser, trends) -> None:
-    with visiting(browser, trends) as visit:
-        page = visit.page
-        shown(page)
-        page.select_option("#pl-pick", label="Pull-up")
-        page.check("input[name=pl-measure][value=volume]", force=True)
-        until(page, "document.documentElement.dataset.shown.includes('volume')")
-        assert axis_title(page) == "Reps a week"
+def test_body_mass_lift_has_reps_for_volume(chosen_from) -> None:
+    page = chosen_from
+    page.select_option("#pl-pick", label="Pull-up")
+    page.check("input[name=pl-measure][value=volume]", force=True)
+    until(page, "document.documentElement.dataset.shown.includes('volume')")
+    assert axis_title(page) == "Reps a week"
 
 
-def test_brush_and_buttons_choose_a_stretch_of_time(browser, trends) -> None:
-    with visiting(browser, trends) as visit:
-        page = visit.page
-        shown(page)
-        page.select_option("#pl-pick", label="Bench press")
-        count = "document.querySelectorAll('#pl-detail .mark-symbol path').length"
-        until(page, f"{count} === 20")
-        page.locator("#pl-overview").scroll_into_view_if_needed()
-        box = page.locator("#pl-overview svg").bounding_box()
-        height = box["y"] + 20
-        page.mouse.move(box["x"] + box["width"] * 0.2, height)
-        page.mouse.down()
-        page.mouse.move(box["x"] + box["width"] * 0.4, height, steps=4)
-        page.mouse.move(box["x"] + box["width"] * 0.6, height, steps=4)
-        page.mouse.up()
-        until(page, f"{count} > 0 && {count} < 20")
-        page.check("input[name=pl-stretch][value='0']", force=True)
-        until(page, f"{count} === 20")
-        page.check("input[name=pl-stretch][value='91']", force=True)
-        until(page, f"{count} > 5 && {count} < 15")
+def test_brush_and_buttons_choose_a_stretch_of_time(chosen_from) -> None:
+    page = chosen_from
+    page.select_option("#pl-pick", label="Bench press")
+    count = "document.querySelectorAll('#pl-detail .mark-symbol path').length"
+    until(page, f"{count} === 20")
+    page.locator("#pl-overview").scroll_into_view_if_needed()
+    box = page.locator("#pl-overview svg").bounding_box()
+    height = box["y"] + 20
+    page.mouse.move(box["x"] + box["width"] * 0.2, height)
+    page.mouse.down()
+    page.mouse.move(box["x"] + box["width"] * 0.4, height, steps=4)
+    page.mouse.move(box["x"] + box["width"] * 0.6, height, steps=4)
+    page.mouse.up()
+    until(page, f"{count} > 0 && {count} < 20")
+    page.check("input[name=pl-stretch][value='0']", force=True)
+    until(page, f"{count} === 20")
+    page.check("input[name=pl-stretch][value='91']", force=True)
+    until(page, f"{count} > 5 && {count} < 15")
 
 
-def test_name_in_the_table_leads_to_the_picture(browser, trends) -> None:
-    with visiting(browser, trends) as visit:
-        shown(visit.page)
-        visit.page.locator("a[data-lift]", has_text="Pull-up").click()
-        until(visit.page, "document.getElementById('pl-window-name').textContent === 'Pull-up'")
+def test_name_in_the_table_leads_to_the_picture(chosen_from) -> None:
+    chosen_from.locator("a[data-lift]", has_text="Pull-up").click()
+    until(chosen_from, "document.getElementById('pl-window-name').textContent === 'Pull-up'")
