@@ -14,8 +14,8 @@ from pathlib import Path
 import polars as pl
 
 from plateline.log.account import Said
-from plateline.log.clean_cells import converted, odd_names
-from plateline.log.clean_chunks import Chunk, chunks, split_columns
+from plateline.log.clean_cells import converted, odd_names, odd_texts
+from plateline.log.clean_chunks import Chunk, chunks, readings
 from plateline.log.column_map import columns_toml
 from plateline.log.column_places import Columns
 from plateline.log.headers import Header, read_header
@@ -81,37 +81,25 @@ def read_clean(path: Path, name: str, options: Options) -> Part | None:
 
 def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts) -> bool:
     """Convert one chunk; False where its rows and lines do not match one to one."""
-    text = split_columns(chunk, names)
-    if text is None or not text.height:
+    frame = _converted(chunk, names, options)
+    if frame is None or not frame.height:
         return not chunk.lines()
-    text = text.rechunk()  # as columns to come are: else each step would align them anew
-    if "client" in names:
-        missing = text["client"].null_count() - text.select(_is_blank(names).sum()).item()
-        if missing and missing < text.height:
-            return False  # whose the rows are is for the careful way to find out
     with ThreadPoolExecutor(1) as beside:
         lines = beside.submit(chunk.lines)
-        frame = converted(text, chunk.line, options)
-    if text.height != lines.result():
+        frame = _with_odd_rows(frame)
+    if frame.height != lines.result():
         return False
-    is_blank = _is_blank(names)
-    blank = text.select(is_blank.sum()).item()
-    odd, records = odd_names(frame)
-    close = pl.col("_close") | pl.col("exercise").is_in(odd)
-    if records:
-        limit = pl.col("exercise").replace_strict(records, default=None, return_dtype=pl.Float64)
-        close |= (pl.col("load_kg") > limit).fill_null(False)
-    frame = frame.with_columns(_close=close)
-    parts.rows += text.height
+    blank, count = int(frame["_blank"].sum()), int(frame["_close"].sum())
+    if "client" in names:
+        missing = int(frame["_no_client"].sum()) - blank
+        if missing and missing < frame.height:
+            return False  # whose the rows are is for the careful way to find out
+    parts.rows += frame.height
     parts.blank += blank
-    count = frame["_close"].sum()
     if count:
-        if count - blank > 1000 + MOST_CLOSE * text.height:
+        if count - blank > 1000 + MOST_CLOSE * frame.height:
             return False
-        marked = text.with_columns(
-            _blank=is_blank, _close=frame["_close"], _line=frame["source_line"]
-        )
-        wanted = marked.filter(pl.col("_close") & ~pl.col("_blank"))["_line"].to_list()
+        wanted = frame.filter(pl.col("_close") & ~pl.col("_blank"))["source_line"].to_list()
         pieces = bytes(chunk.raw).split(b"\n")[chunk.has_header :]
         try:
             parts.close.extend(
@@ -123,6 +111,28 @@ def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts)
     _count(frame, parts)
     parts.sets.append(frame.select(list(PART)))
     return True
+
+
+def _converted(chunk: Chunk, names: list[str], options: Options) -> pl.DataFrame | None:
+    """Return a chunk's rows with every column converted, piece by piece as they are read."""
+    for text, types in readings(chunk, names):
+        try:
+            return converted(text, types, options).collect(engine="streaming")
+        except pl.exceptions.PolarsError:
+            continue
+    return None
+
+
+def _with_odd_rows(frame: pl.DataFrame) -> pl.DataFrame:
+    """Mark rows whose names or texts, or whose load for the lift, need a closer look."""
+    close = [pl.col("_close"), *odd_texts(frame)]
+    odd, records = odd_names(frame)
+    if odd:
+        close.append(pl.col("exercise").is_in(odd))
+    if records:
+        limit = pl.col("exercise").replace_strict(records, default=None, return_dtype=pl.Float64)
+        close.append((pl.col("load_kg") > limit).fill_null(value=False))
+    return frame.with_columns(_close=pl.any_horizontal(close)) if close[1:] else frame
 
 
 def _count(frame: pl.DataFrame, parts: _Parts) -> None:
@@ -139,10 +149,6 @@ def _count(frame: pl.DataFrame, parts: _Parts) -> None:
     by_client = frame.group_by("client").agg(*sums, pl.col("source_line").min()).sort("source_line")
     for row in by_client.drop("source_line").iter_rows(named=True):
         parts.tally(row.pop("client")).add(Tally(**row))
-
-
-def _is_blank(names: list[str]) -> pl.Expr:
-    return pl.all_horizontal(pl.col(n).is_null() for n in names)
 
 
 def _assemble(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 import polars as pl
 
@@ -15,7 +16,7 @@ from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import MOST_ASSISTANCE_KG
 from plateline.words import KG_PER_LB, SetKind
 
-__all__ = ["converted", "odd_names"]
+__all__ = ["converted", "odd_names", "odd_texts"]
 
 
 _NUMBERS = {
@@ -25,31 +26,43 @@ _NUMBERS = {
     "feel": (1.0, 5.0),
 }
 
+_TEXTS = ("client", "session", "superset", "side", "note")
+
 _ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
 
 
-def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
-    """Convert all columns of a chunk; `_close` marks rows with a cell that needs a closer look."""
-    have = set(text.columns)
+def converted(text: pl.LazyFrame, types: Mapping[str, object], options: Options) -> pl.LazyFrame:
+    """Convert all columns of a chunk as it is read.
+
+    Parameters
+    ----------
+    text
+        The chunk's columns under the names of `types`, and `source_line`.
+    types
+        As what each column is read: words and numbers as such, or all as text.
+    options
+        What the person said beside the file.
+
+    Returns
+    -------
+    polars.LazyFrame
+        PART, `_blank` for rows without any cell, `_close` for rows with a cell that needs a closer
+        look (`odd_texts` and `odd_names` find more of them), and counts of what is assumed.
+    """
     nothing = pl.lit(None, pl.String)
 
     def cell(name: str) -> pl.Expr:
-        return pl.col(name) if name in have else nothing
+        return pl.col(name) if name in types else nothing
 
-    empty = {n for n in have if text[n].null_count() == text.height}
-    used = {n for n in ("session", "superset", "side", "note", "client") if n in have - empty}
     client = cell("client").fill_null(options.client or "me")
     units = _units(cell("unit"), client, options)
-    has_pounds = "unit" in have and text.select((pl.col("unit") == "lb").any()).item()
-    has_pounds = has_pounds or options.unit == "lb" or "lb" in options.client_units.values()
-    is_lb = units == "lb" if has_pounds else pl.lit(value=False)
+    is_lb = (units == "lb").fill_null(value=False)
     load = cell("load").cast(pl.Float64, strict=False)
     load = pl.when(load == 0).then(0.0).otherwise(load)  # a load of -0 is 0
-    load_kg = pl.when(is_lb).then(load * KG_PER_LB).otherwise(load) if has_pounds else load
-    numbers = {
-        n: cell(n).cast(pl.Float64, strict=False) if n in have - empty else pl.lit(None, pl.Float64)
-        for n in _NUMBERS
-    }
+    numbers = {name: cell(name).cast(pl.Float64, strict=False) for name in _NUMBERS}
+    odd_unit = pl.lit(value=False)
+    if types.get("unit") == pl.String:
+        odd_unit = ~pl.col("unit").is_in(["kg", "lb"]).fill_null(value=True)
     frame = text.select(
         client=client,
         date=cell("date").str.to_date("%Y-%m-%d", strict=False),
@@ -61,7 +74,7 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
         .fill_null(SetKind.WORKING.value)
         .cast(PART["set_kind"], strict=False),
         superset=cell("superset"),
-        load_kg=load_kg,
+        load_kg=pl.when(is_lb).then(load * KG_PER_LB).otherwise(load),
         reps=cell("reps").cast(pl.Int32, strict=False),
         rir=numbers["rir"],
         _rpe=numbers["rpe"],
@@ -69,13 +82,15 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
         rest_s=numbers["rest_s"],
         feel=numbers["feel"],
         note=cell("note"),
-        source_line=pl.int_range(line, line + pl.len(), dtype=pl.Int64),
+        source_line=pl.col("source_line").cast(pl.Int64),
         flag=nothing,
         _bare=units.is_null(),
-        _pounds=is_lb.fill_null(value=False),
+        _pounds=is_lb,
         _no_client=cell("client").is_null(),
+        _blank=pl.all_horizontal(pl.col(name).is_null() for name in types),
         _raw_order=cell("set_order").is_not_null(),
-        **{f"_raw_{n}": cell(n).is_not_null() for n in _NUMBERS if n in have - empty},
+        _odd_unit=odd_unit,
+        **{f"_raw_{name}": cell(name).is_not_null() for name in _NUMBERS},
     )
     odd = [
         pl.col("date").is_null()
@@ -85,20 +100,14 @@ def converted(text: pl.DataFrame, line: int, options: Options) -> pl.DataFrame:
         ~pl.col("reps").is_between(1, MOST_REPS).fill_null(value=False),
         pl.col("set_kind").is_null(),
         pl.col("_raw_order") & pl.col("set_order").is_null(),
+        pl.col("_odd_unit"),
     ]
-    if "unit" in have - empty and text.schema["unit"] == pl.String:
-        odd.append(pl.lit(~text["unit"].is_in(["kg", "lb"]).fill_null(value=True)))
     for name, (low, high) in _NUMBERS.items():
-        if name in have - empty:
-            column = "_rpe" if name == "rpe" else name
-            odd.append(
-                pl.col(f"_raw_{name}")
-                & ~pl.col(column).is_between(low, high).fill_null(value=False)
-            )
-    odd.extend(_have_odd_text(text, sorted(used)))
+        number = pl.col("_rpe" if name == "rpe" else name)
+        odd.append(pl.col(f"_raw_{name}") & ~number.is_between(low, high).fill_null(value=False))
     return frame.with_columns(
         _close=pl.any_horizontal(odd), rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe"))
-    )
+    ).select(*PART, "_rpe", "_bare", "_pounds", "_no_client", "_blank", "_close")
 
 
 def _units(own: pl.Expr, client: pl.Expr, options: Options) -> pl.Expr:
@@ -111,22 +120,24 @@ def _units(own: pl.Expr, client: pl.Expr, options: Options) -> pl.Expr:
     return own if options.unit is None else own.cast(pl.String).fill_null(options.unit)
 
 
-def _have_odd_text(text: pl.DataFrame, names: list[str]) -> list[pl.Expr]:
-    """Say of each column where a text has blanks at its ends or marks that do not show.
+def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
+    """Say where a text has blanks at its ends or marks that do not show.
 
     Columns with few distinct texts, as most are, are judged by these.
     """
-    runs = [pl.col(name).rle().struct.field("value") for name in names]
-    lists = text.select(run.unique().implode().alias(n) for run, n in zip(runs, names, strict=True))
+    names = [n for n in _TEXTS if frame[n].null_count() < frame.height]
     found: list[pl.Expr] = []
     for name in names:
-        distinct = lists[name].explode()
-        if distinct.len() > text.height // 20:
-            found.append(pl.col(name).str.contains(_ODD_TEXT).fill_null(value=False))
+        distinct = frame[name].rle().struct.field("value").unique()  # neighbours mostly repeat
+        written = ~pl.col("_no_client") if name == "client" else pl.lit(value=True)
+        if distinct.len() > frame.height // 20:
+            is_odd = pl.col(name).str.contains(_ODD_TEXT)
         else:
             odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
-            if odd.len():
-                found.append(pl.col(name).is_in(odd.implode()).fill_null(value=False))
+            if not odd.len():
+                continue
+            is_odd = pl.col(name).is_in(odd.implode())
+        found.append(written & is_odd.fill_null(value=False))
     return found
 
 

@@ -1,18 +1,20 @@
-"""A contract log in chunks of whole lines, split into columns of text."""
+"""A contract log in chunks of whole lines, and the ways to read their columns."""
 
 from __future__ import annotations
 
+import io
 import mmap
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import polars as pl
 
 from plateline.log.files import check_lines
 from plateline.words import SET_KIND_TYPE
 
-__all__ = ["Chunk", "chunks", "split_columns"]
+__all__ = ["Chunk", "chunks", "readings"]
 
 
 CHUNK_BYTES = 80 * 2**20
@@ -87,16 +89,23 @@ def _is_odd(data: bytes | mmap.mmap) -> bool:
     return b"\x00" in head
 
 
-def split_columns(chunk: Chunk, names: list[str]) -> pl.DataFrame | None:
-    """Split a chunk into columns: words and numbers as such where all are, else as text."""
-    for types in (_TYPES | _WORDS, _TYPES, {}):
-        try:
-            return pl.read_csv(
-                chunk.path or bytes(chunk.raw),
+def readings(chunk: Chunk, names: list[str]) -> Iterator[tuple[pl.LazyFrame, dict[str, Any]]]:
+    """Give the ways to read a chunk's columns, the quickest first, and the types of each.
+
+    Words and numbers are read as such, where all are; else numbers only, else everything as text.
+    A column `source_line` counts the lines.
+    """
+    for known in (_TYPES | _WORDS, _TYPES, {}):
+        types = {name: known.get(name, pl.String) for name in names}
+        yield (
+            pl.scan_csv(
+                chunk.path or io.BytesIO(chunk.raw),
                 has_header=chunk.has_header,
                 encoding="utf8",
-                schema={n: types.get(n, pl.String) for n in names},
-            )
-        except pl.exceptions.PolarsError:
-            continue
-    return None
+                schema=types,
+                row_index_name="source_line",
+                row_index_offset=chunk.line,
+                glob=False,
+            ),
+            types,
+        )

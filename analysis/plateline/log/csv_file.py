@@ -8,12 +8,13 @@ such number is spelt once and looked up.
 from __future__ import annotations
 
 import math
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 import polars as pl
 
-__all__ = ["FORMULA", "safe", "write_csv"]
+__all__ = ["FORMULA", "csv_cells", "safe", "write_csv"]
 
 FORMULA = r"^\s*[=+\-@\t\r\uFF1D\uFF0B\uFF0D\uFF20]"
 """Beginnings that make a spreadsheet read a text cell as a formula (common practice)."""
@@ -48,7 +49,7 @@ class _Lookup:
     def beside(self, other: _Lookup) -> _Lookup:
         """Join the cells of two neighbours, with a comma between them."""
         size = self.texts.len() * other.texts.len()
-        pairs = pl.DataFrame({"pair": range(size)}).select_seq(
+        pairs = pl.int_range(size, eager=True).alias("pair").to_frame().select_seq(
             one=pl.lit(self.texts).gather(pl.col("pair") // other.texts.len()),
             other=pl.lit(other.texts).gather(pl.col("pair") % other.texts.len()),
         )
@@ -67,20 +68,26 @@ class _Lookup:
 
 def write_csv(frame: pl.DataFrame, path: Path) -> None:
     """Write a frame; text cells that a spreadsheet would execute get an apostrophe."""
-    most = min(MOST_SPELT, frame.height // FEWEST_USES)
+    csv_cells(frame).sink_csv(path, quote_style="never")
+
+
+def csv_cells(frame: pl.DataFrame) -> pl.LazyFrame:
+    """Return what is to be written as it stands, without quotes, for the CSV file of a frame."""
+    most = min(MOST_SPELT, frame.height // FEWEST_USES) if frame.height >= FEWEST_ROWS else 0
+    with ThreadPoolExecutor(pl.thread_pool_size()) as pool:
+        found = list(pool.map(lambda column: _lookup(column, most) if most else None, frame))
     columns: list[_Lookup | pl.Expr] = []
-    for name in frame.columns:
-        found = _lookup(frame[name], most) if frame.height >= FEWEST_ROWS else None
+    for column, lookup in zip(frame, found, strict=True):
         before = columns[-1] if columns else None
-        if found is None:
-            columns.append(_spelt(frame[name]))
-        elif isinstance(before, _Lookup) and before.texts.len() * found.texts.len() <= most:
-            columns[-1] = before.beside(found)
+        if lookup is None:
+            columns.append(_spelt(column))
+        elif isinstance(before, _Lookup) and before.texts.len() * lookup.texts.len() <= most:
+            columns[-1] = before.beside(lookup)
         else:
-            columns.append(found)
+            columns.append(lookup)
     cells = [each.cells() if isinstance(each, _Lookup) else each for each in columns]
     names = [cell.meta.output_name() for cell in cells]
-    frame.lazy().with_columns(cells).select(names).sink_csv(path, quote_style="never")
+    return frame.lazy().with_columns(cells).select(names)
 
 
 def safe(text: pl.Expr) -> pl.Expr:
@@ -142,13 +149,7 @@ def _of_texts(column: pl.Series, most: int) -> tuple[pl.Expr, pl.Series] | None:
         sample = column[:SAMPLE]
         if sample.n_unique() > sample.len() // 2:
             return None
-        runs = column.rle().struct.field("value")
-        if runs.len() <= most and not column.has_nulls():
-            place = pl.col(column.name).rle_id().cast(pl.UInt32)
-            return place, runs.to_frame("text").select_seq(
-                _quoted(safe(pl.col("text")))
-            ).to_series()
-        distinct = runs.drop_nulls().unique()
+        distinct = column.drop_nulls().unique()
         if distinct.len() > most:
             return None
         place = pl.col(column.name).cast(pl.Enum(distinct)).to_physical().cast(pl.UInt32)

@@ -184,11 +184,10 @@ def _in_order(sets: pl.DataFrame) -> pl.DataFrame:
     if sets.height == 0:
         return sets
     client, day = pl.col("client"), pl.col("date")
-    is_sorted = sets.select(
-        ((client > client.shift()) | ((client == client.shift()) & (day >= day.shift())))
-        .fill_null(value=True)
-        .all()
-    ).item()
+    in_place = (client > client.shift()) | ((client == client.shift()) & (day >= day.shift()))
+    is_sorted = (
+        sets.lazy().select(in_place.fill_null(value=True).all()).collect(engine="streaming").item()
+    )
     if not is_sorted:
         sets = sets.sort("client", "date", maintain_order=True)
     if sets["set_order"].null_count():

@@ -70,7 +70,8 @@ def _may_repeat(frame: pl.DataFrame) -> bool:
     same_day = (client == client.shift()) & (date == date.shift())
     later = (client > client.shift()) | ((client == client.shift()) & (date > date.shift()))
     is_counted = later | (same_day & (number > number.shift()))
-    if frame.select(is_counted.sum()).item() == frame.height - 1:  # the first has none before it
+    counted = frame.lazy().select(is_counted.sum()).collect(engine="streaming").item()
+    if counted == frame.height - 1:  # the first has none before it
         return False
     day = pl.col("date").to_physical().cast(pl.UInt64)
     order = pl.col("set_order").fill_null(0).cast(pl.Int64).reinterpret(signed=False)

@@ -11,7 +11,7 @@ from pathlib import Path
 import polars as pl
 
 from plateline.errors import OutputError
-from plateline.log.csv_file import safe, write_csv
+from plateline.log.csv_file import csv_cells, safe, write_csv
 from plateline.log.intake_types import Intake
 
 __all__ = ["spreadsheet_safe", "write_columns", "write_intake"]
@@ -67,9 +67,10 @@ def write_intake(intake: Intake, out: Path | str, names: pl.DataFrame | None = N
     except OSError as fault:
         raise OutputError(f"The folder {folder} cannot be written: {fault.strerror}.") from fault
     try:
+        cells = csv_cells(intake.sets)
         with ThreadPoolExecutor(1) as beside:
             table = beside.submit(_write_parquet, intake.sets, aside / "sets.parquet")
-            write_csv(intake.sets, aside / "sets.csv")
+            cells.sink_csv(aside / "sets.csv", quote_style="never")
             table.result()
         write_csv(intake.rejected, aside / "rejected.csv")
         if names is not None:
