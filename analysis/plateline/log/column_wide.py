@@ -9,7 +9,7 @@ from dataclasses import replace
 from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.dates import date_within
-from plateline.log.headers import Header, read_header, tidy
+from plateline.log.headers import Header, read_header, says_done, tidy
 from plateline.log.kinds import kind_of_word
 from plateline.log.table import Table
 from plateline.words import SetKind
@@ -25,6 +25,7 @@ SET_COLUMNS = (
 def wide_places(table: Table, columns: Columns, taken: set[int], cells: Cells) -> None:
     """Take the columns that stand side by side for several sets, and add them to `columns`."""
     headers = table.headers
+    _planned_beside_done(table, columns, taken)
     _kinds_side_by_side(table, columns, taken, cells)
     _repeat_numbers(table, taken)
     wide: dict[int, SetPlaces] = {}
@@ -56,6 +57,26 @@ def wide_places(table: Table, columns: Columns, taken: set[int], cells: Cells) -
         _count_of_sets(wide[number], cells)
         columns.sets.append(wide[number])
     columns.sets.extend(groups.values())
+
+
+def _planned_beside_done(table: Table, columns: Columns, taken: set[int]) -> None:
+    """Leave out `Reps` where `Actual reps` stand beside them: they were the plan."""
+    for column in ("load", "reps", "set_count", "rir", "rpe"):
+        places = [
+            (i, h) for i, h in enumerate(table.headers)
+            if i not in taken and h.column == column and h.number is None and not h.rest
+        ]  # fmt: skip
+        done = [i for i, h in places if says_done(h.text)]
+        if len(done) != 1 or len(places) < 2:
+            continue
+        plans = [(i, h.text) for i, h in places if i not in done]
+        taken.update(i for i, _ in plans)
+        columns.ignored.extend(text for _, text in plans)
+        names = ", ".join(repr(text) for _, text in plans[:5])
+        columns.said.append(
+            f"{table.name}: {names} is left out as the plan, for {table.headers[done[0]].text!r} says what was "
+            "done."
+        )
 
 
 def _meant_by(label: str) -> dict[str, str]:

@@ -16,7 +16,16 @@ from importlib import resources
 
 from plateline.log.kinds import fold_words
 
-__all__ = ["NEEDED", "UNIT_WORDS", "Header", "closest", "known_columns", "read_header", "tidy"]
+__all__ = [
+    "NEEDED",
+    "UNIT_WORDS",
+    "Header",
+    "closest",
+    "known_columns",
+    "read_header",
+    "says_done",
+    "tidy",
+]
 
 NEEDED = ("date", "exercise", "load", "reps")
 
@@ -34,6 +43,20 @@ UNIT_WORDS = {
     "min": "min", "mins": "min", "minutes": "min", "minuten": "min",
 }  # fmt: skip
 _SET_WORDS = r"(?:set|sets|satz|s|serie|série|ser|round|runde|work ?set)"
+
+
+_DONE_WORDS = (
+    "actual|done|performed|achieved|completed|ist|tatsachlich|tatsachliche|gemacht|geschafft|reel|"
+    "realise|realisees|fait|faites|hecho|hechas|realizado|realizadas|real|reales|fatto|fatte|eseguito|"
+    "eseguite|effettivo|feito|feitas|executado"
+)
+_PLAN_WORDS = (
+    "target|planned|plan|goal|prescribed|scheduled|soll|geplant|geplante|ziel|vorgabe|prevu|prevues|"
+    "prevue|objectif|objetivo|previsto|previstas|planificado|obiettivo|previste|programmato|"
+    "planejado|planejadas|meta"
+)
+_DONE, _PLANNED = frozenset(_DONE_WORDS.split("|")), frozenset(_PLAN_WORDS.split("|"))
+"""Words of headers (without accents) for what was done, and for what was to be done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +119,9 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
     outside = tidy(re.sub(r"[(\[].*?[)\]]", " ", text))
     if outside and outside in table:
         return Header(text, table[outside], unit=unit)
+    meant = _planned_or_done(text, bare, unit, table)
+    if meant is not None:
+        return meant
     if len(bare) >= SLIP_LENGTH:
         from rapidfuzz.distance import OSA
 
@@ -110,6 +136,26 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
         if near and len({table[w] for w in near}) == 1:
             return Header(text, table[near[0]], unit=unit, was_near=True)
     return Header(text)
+
+
+def says_done(text: str) -> bool:
+    """Say whether a header speaks of what was done, not of what was planned: `Actual reps`."""
+    return not _DONE.isdisjoint(tidy(text).split())
+
+
+def _planned_or_done(
+    text: str, bare: str, unit: str | None, table: dict[str, tuple[str, ...]]
+) -> Header | None:
+    """Read `Ist kg` as kg and `Soll kg` as none of a log's columns."""
+    words = bare.split()
+    rest = " ".join(w for w in words if w not in _DONE | _PLANNED)
+    if not rest and unit in ("kg", "lb"):
+        rest = unit
+    if not rest or rest not in table or (len(rest.split()) == len(words) and rest != unit):
+        return None
+    if _PLANNED.isdisjoint(words):
+        return Header(text, table[rest], unit or _lone_unit(rest))
+    return Header(text, ("ignored",)) if _DONE.isdisjoint(words) else None
 
 
 def _lone_unit(folded: str) -> str | None:

@@ -19,7 +19,7 @@ from plateline.log.table import Table
 from plateline.log.value_load import read_load
 from plateline.log.values import Unreadable, read_unit
 
-__all__ = ["name_by_content"]
+__all__ = ["is_bare_table", "name_by_content"]
 
 NEARLY_ALL = 0.9
 """Share of a column's cells, and of rows, that must fit a reading."""
@@ -54,6 +54,25 @@ def name_by_content(table: Table) -> bool:
     return True
 
 
+def is_bare_table(table: Table) -> bool:
+    """Say whether rows without a header are a table all the same: a day, and numbers in columns.
+
+    Such rows are no lines of a note, even where each could be read as one: the third number of
+    `2025-02-03  Squat  100  5  2` may be the reps in reserve.
+    """
+    rows = [r for r in table.rows if any(c.strip() for c in r.cells)]
+    width, usual = Counter(len(r.cells) for r in rows).most_common(1)[0] if rows else (0, 0)
+    if width < 4 or usual < NEARLY_ALL * len(rows):
+        return False
+    cells = Cells(rows)
+    days = sum(cells.share(i, looks_like_date) >= NEARLY_ALL for i in range(width))
+    numbers = sum(
+        cells.share(i, lambda t: bool(re.fullmatch(r"\d+(?:[.,]\d+)?", t))) >= NEARLY_ALL
+        for i in range(width)
+    )
+    return days == 1 and numbers > 1
+
+
 def _reading(cells: Cells, width: int, height: int) -> dict[int, str] | None:
     """Return position -> column, or None where cells fit no reading or more than one."""
     filled = {i: cells.of(i) for i in range(width) if cells.of(i)}
@@ -65,6 +84,8 @@ def _reading(cells: Cells, width: int, height: int) -> dict[int, str] | None:
             found[position] = "date"
         elif cells.share(position, lambda t: read_unit(t) is not None) >= NEARLY_ALL:
             found[position] = "unit"
+        elif cells.share(position, _is_effort) >= NEARLY_ALL:
+            found[position] = "rir" if "rir" in texts[0].casefold() else "rpe"
         elif cells.share(position, _is_load) >= NEARLY_ALL:
             numbers.append(position)
         elif cells.share(position, shows_sets) >= NEARLY_ALL:
@@ -88,6 +109,10 @@ def _reading(cells: Cells, width: int, height: int) -> dict[int, str] | None:
         return None
     counted = Counter(found.values())
     return found if counted["date"] == 1 and max(counted.values()) == 1 else None
+
+
+def _is_effort(text: str) -> bool:
+    return bool(re.fullmatch(r"(?:rpe|rir|@) ?\d.*|\d\S* ?(?:rpe|rir)", text.casefold()))
 
 
 def _is_load(text: str) -> bool:

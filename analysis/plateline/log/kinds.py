@@ -12,11 +12,13 @@ from plateline.words import SetKind
 
 __all__ = [
     "FAILURE_WORDS",
+    "KIND_BEHIND",
     "KindReader",
     "fold_words",
     "is_kind_word",
     "is_tick",
     "is_yes",
+    "kind_behind",
     "kind_label",
     "kind_of_word",
 ]
@@ -213,6 +215,22 @@ def kind_of_word(text: str) -> SetKind | None:
     if len(folded) < 2:
         return None
     return _KINDS.get(folded) or _KINDS.get(re.sub(r"[ -]?sets?$|[ -]?satz$", "", folded))
+
+
+KIND_BEHIND = (
+    r"(?:\s*[(\[]|\s+[-–]\s|:\s)\s*(?P<kind>(?:warm|aufw|einw|échauf|echauf|calent|riscald|aquec|top[- ]?s|"
+    r"back[- ]?off|drop[- ]?s)[^()\[\]\d]{0,14}?|wu|w/u)\s*#?\d{0,2}\s*[)\]]?$"
+)
+"""A kind of set behind the name of an exercise: `Squat (warm-up)`, `Squat - top set`."""
+
+
+@lru_cache(maxsize=4096)
+def kind_behind(name: str) -> tuple[str, str] | None:
+    """Part `Squat (warm-up)` into the exercise and the word for a kind; None where it has none."""
+    found = re.search(KIND_BEHIND, name, re.IGNORECASE)
+    if not found or not found.start() or kind_of_word(found.group("kind").strip()) is None:
+        return None
+    return name[: found.start()].strip(), found.group("kind").strip()
 
 
 def is_kind_word(text: str) -> bool:

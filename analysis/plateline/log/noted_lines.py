@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from plateline.log.kinds import is_kind_word, kind_label
 from plateline.log.notation import parse_sets
-from plateline.log.values import SetsRefused, Unreadable
+from plateline.log.values import BODY, SetsRefused, Unreadable
 
 __all__ = [
     "is_body_mass",
@@ -23,15 +23,18 @@ _SET_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _STARTS_SETS = re.compile(
-    r"[+-]?\d|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|körpergewicht|pdc\b",
+    r"[+-]?\d|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|"
+    rf"{BODY}(?![a-zà-ÿ])",
     re.IGNORECASE,
 )
 _BODY_KG = re.compile(r"KG(?![A-WYZa-wyz])")
 """German for body mass (Körpergewicht), where no number stands before it."""
 _JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
-_BETWEEN_LIFTS = re.compile(rf"\s*[;|]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE)
+_BETWEEN_LIFTS = re.compile(
+    rf"\s*[;|\n]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE
+)
 _BETWEEN_PAIRS = re.compile(
-    rf"\s*[;|]\s*|(?:\s*,\s*|(?<=[\d)%gbFf])\s+[+&/]\s+)(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})",
+    rf"\s*[;|\n]\s*|(?:\s*,\s*|(?<=[\d)%gbFf])\s+[+&/]\s+)(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})",
     re.IGNORECASE,
 )
 """Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""

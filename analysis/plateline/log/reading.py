@@ -10,7 +10,7 @@ from pathlib import Path
 
 import polars as pl
 
-from plateline.errors import InputFileError
+from plateline.errors import InputFileError, MissingColumnError
 from plateline.log.account import Account, Said
 from plateline.log.column_map import columns_toml
 from plateline.log.column_need import require, unknown_sentence
@@ -21,12 +21,13 @@ from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.drafts import heading, table_drafts
 from plateline.log.headers import Header
-from plateline.log.headless import name_by_content
+from plateline.log.headless import is_bare_table, name_by_content
 from plateline.log.kinds import KindReader
 from plateline.log.notation import shows_load_first
 from plateline.log.note_titles import date_in_title
 from plateline.log.notes import note_drafts
 from plateline.log.numbers import decimal_mark, plain
+from plateline.log.sections import sections
 from plateline.log.settle import FIELDS, Settler, distinct
 from plateline.log.table import Table
 from plateline.log.tally import Tally
@@ -140,27 +141,14 @@ def read_part(
     elif not table.headers:
         name_by_content(table)
     if table.headers:
-        columns = assign(table, options.columns)
-        above = heading(table.above)
-        _date_from_name(table, columns, above, path)
-        days, lifts = _headings(table)
-        if not columns.has("exercise"):
-            # What stands above the first header may be the heading of its rows.
-            table.rows = [*table.above, *table.rows]
-        require(
-            table,
-            columns,
-            has_dates=days or "date" in above,
-            has_exercises=lifts or "exercise" in above,
-        )
-        drafts = table_drafts(table, columns, above, carry=not is_excerpt)
-        drafts.said = [
-            *table.said,
-            *columns.said,
-            *unknown_sentence(table.name, columns),
-            *drafts.said,
-        ]
+        whole = is_excerpt or bool(options.columns)
+        first, *later = [table] if whole else sections(table)
+        columns, above, drafts = _read_table(first, options, path, is_excerpt=is_excerpt)
+        for one in later:
+            _add_section(one, options, path, above, drafts)
     else:
+        if is_bare_table(table):
+            raise _no_log(table)
         start = [r for r in table.rows if r.text.strip()][:NOTE_SAMPLE]
         _check_is_note(table, note_drafts(start, table.name))
         drafts = note_drafts(table.rows, table.name)
@@ -172,6 +160,63 @@ def read_part(
     if table.headers:
         part.columns_toml = columns_toml(table.headers, columns)
     return part
+
+
+def _read_table(
+    table: Table, options: Options, path: Path, *, is_excerpt: bool
+) -> tuple[Columns, dict[str, str], Drafts]:
+    """Read one table into drafts: what each column is, what stands above, and its rows."""
+    columns = assign(table, options.columns)
+    above = heading(table.above)
+    _date_from_name(table, columns, above, path)
+    days, lifts = _headings(table)
+    if not columns.has("exercise") and not table.headed_by:
+        # What stands above the first header may be the heading of its rows.
+        table.rows = [*table.above, *table.rows]
+    require(
+        table,
+        columns,
+        has_dates=days or "date" in above,
+        has_exercises=lifts or "exercise" in above,
+    )
+    drafts = table_drafts(table, columns, above, carry=not is_excerpt)
+    drafts.said = [
+        *table.said,
+        *columns.said,
+        *unknown_sentence(table.name, columns),
+        *drafts.said,
+    ]
+    return columns, above, drafts
+
+
+def _add_section(
+    table: Table, options: Options, path: Path, above: Mapping[str, str], drafts: Drafts
+) -> None:
+    """Add the rows of a table below another one, or refuse them where it is no log."""
+    drafts.rows.extend(Draft(row, is_blank=True) for row in table.headed_by)
+    if not any(c.strip() for row in table.rows for c in row.cells):
+        drafts.rows.extend(Draft(row, is_blank=True) for row in table.rows)
+        return
+    drafts.said.append(
+        f"{table.name}: line {table.header_line} heads a table of its own, with other columns."
+    )
+    try:
+        _, _, own = _read_table(table, options, path, is_excerpt=False)
+    except MissingColumnError as fault:
+        reason = f"The row is of the table that begins on line {table.header_line}, and {fault}"
+        drafts.rows.extend(
+            Draft(row, fault=("row", row.text[:LONGEST_VALUE], reason))
+            if any(c.strip() for c in row.cells)
+            else Draft(row, is_blank=True)
+            for row in table.rows
+        )
+        return
+    client = above.get("client", "")
+    for draft in own.rows:
+        if client and not draft.shared.get("client"):
+            draft.shared["client"] = client
+    drafts.rows.extend(own.rows)
+    drafts.said.extend(own.said)
 
 
 def _headers_by_number(table: Table, given: Mapping[str, Sequence[str | int]]) -> None:
@@ -213,8 +258,12 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
     dated = any(d.shared.get("date") for d in drafts.rows)
     if read and read >= faults and dated:
         return
+    raise _no_log(table)
+
+
+def _no_log(table: Table) -> InputFileError:
     first = next((r.text for r in table.rows if r.text.strip()), "")
-    raise InputFileError(
+    return InputFileError(
         f"{table.name} has no header that names date, exercise, load and reps, its cells alone do not "
         "tell which column is which, and it is no note of sets such as 'Squat 100x5, 100x5' (it begins "
         f"{first[:60]!r}). Add a first line like "

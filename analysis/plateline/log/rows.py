@@ -64,8 +64,8 @@ def split_rows(text: str, delimiter: str, *, limit: int | None = None) -> list[R
 
 def _usual_width(lines: Sequence[str], delimiter: str) -> int:
     """Return how many cells most lines have, quotes left aside."""
-    counts = Counter(line.count(delimiter) + 1 for line in lines if line.strip())
-    return counts.most_common(1)[0][0] if counts else 1
+    counts = Counter(line.count(delimiter) + 1 for line in lines if delimiter in line)
+    return max(counts, key=lambda width: (counts[width], width)) if counts else 1
 
 
 def _split_plain(line: str, delimiter: str) -> list[str]:

@@ -9,7 +9,14 @@ from dataclasses import dataclass, field
 from plateline.log.account import Said
 from plateline.log.date_order import DateReader
 from plateline.log.draft_types import Draft
-from plateline.log.kinds import FAILURE_WORDS, KindReader, fold_words, is_yes
+from plateline.log.kinds import (
+    FAILURE_WORDS,
+    KIND_BEHIND,
+    KindReader,
+    fold_words,
+    is_yes,
+    kind_behind,
+)
 from plateline.log.limits import heaviest_kg
 from plateline.log.notation_sets import NotedSet
 from plateline.log.numbers import DecimalMark, is_missing, plain
@@ -30,8 +37,11 @@ FIELDS = (
 """The fields of a settled set, in the order of the tuples that :meth:`Settler.sets_of` returns."""
 
 LONGEST_NAME = 200
-PLACE = re.compile(r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+")
-"""A place in a superset (`A1. `, `B2 `) or in the session (`A) `) before a name."""
+PLACE = re.compile(
+    rf"(?P<letter>[A-H])\d{{1,2}}\s*[.):–-]?\s+|[A-H]\s*[):]\s+|(?=~)|(?=(?i:.*{KIND_BEHIND}))"
+)
+"""What makes a name one to look at closely: a place in a superset (`A1. `, `B2 `) or in the session
+(`A) `) before it, a kind of set behind it, or a stroke through it."""
 
 MOST_UNKNOWN = 50
 """Unknown set kinds that are named; beyond, the column is no set kind."""
@@ -68,6 +78,7 @@ class Settler:
     tallies: dict[str, Tally] = field(default_factory=dict)
     who: str = ""
     placed: str = ""
+    kind_behind: str = ""
     _efforts: dict[tuple[str, str], float | Unreadable | None] = field(default_factory=dict)
     _texts: dict[str, str | None] = field(default_factory=dict)
 
@@ -96,6 +107,10 @@ class Settler:
     def _sets(self, draft: Draft, cell: Mapping[str, str]) -> list[tuple[object, ...]]:
         day, time_s = self._date(cell)
         exercise, letter = self._exercise(cell)
+        if behind := kind_behind(exercise):
+            self.kind_behind = self.kind_behind or exercise
+            exercise = behind[0]
+            cell = {**cell, "set_kind": cell.get("set_kind") or behind[1]}
         place = re.fullmatch(r"([A-Ha-h])\d", cell.get("place", ""))
         letter = place.group(1).upper() if place and letter is None else letter
         client = self.who = self._text(cell.get("client", "")) or self.client
@@ -175,7 +190,7 @@ class Settler:
                 f"{name[:60]!r} is struck out, so it was not done; leave the row out.", "exercise", name,
             )  # fmt: skip
         labelled = PLACE.match(name)
-        if labelled and re.search(r"[^\W\d_]{2}", name[labelled.end() :]):
+        if labelled and labelled.end() and re.search(r"[^\W\d_]{2}", name[labelled.end() :]):
             self.placed = self.placed or name
             return name[labelled.end() :], labelled.group("letter")
         return name, None
@@ -314,6 +329,11 @@ class Settler:
                 None,
                 f"{self.name}: letters before names, as in {self.placed[:60]!r}, are read as places in "
                 "supersets or in the session.",
+            )
+        if self.kind_behind:
+            yield Said(
+                None,
+                f"{self.name}: words behind names, as in {self.kind_behind[:60]!r}, are read as kinds of sets.",
             )
         for (client, column), cells in self.unread.items():
             shown = ", ".join(f"line {line} {text!r}" for line, text in cells[:3])

@@ -27,6 +27,8 @@ class Table:
         The header's line; 0 where there is none.
     above, rows
         What stands above the header, and every row below it.
+    headed_by
+        The rows of the header, where they stand below another table of the same file.
     """
 
     name: str
@@ -37,6 +39,7 @@ class Table:
     delimiter: str = ","
     said: list[str] = field(default_factory=list)
     header_row: Row | None = None
+    headed_by: list[Row] = field(default_factory=list)
 
 
 def read_table(text: str, name: str) -> Table:

@@ -38,7 +38,7 @@ LB_WORDS = r"(?:lbs?|pounds?|pfund|libras?|livres?|libbre|#)"
 
 BODY = (
     r"(?:bw|bwt|bw only|body ?-?weight|body|body ?mass|körpergewicht|koerpergewicht|kgw|eigengewicht|"
-    r"eigengew\.?|eg|kögew|pdc|poids de corps|poids du corps|peso corporal|peso corporeo|"
+    r"eigengew\.?|eg|kögew|pdc|pc|p\.c\.|poids de corps|poids du corps|peso corporal|peso corporeo|"
     r"peso del cuerpo|corpo libero|a corpo libero|peso do corpo|peso propio|no weight|unweighted|"
     r"ohne gewicht|sin peso|sans charge)"
 )
