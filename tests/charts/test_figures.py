@@ -7,9 +7,11 @@ import json
 import re
 
 import altair as alt
+import jsonschema
 import polars as pl
 import pytest
 import vl_convert
+from tests import vega_lite
 from tests.sample_figures import PAYLOAD, curves, every_figure, status
 
 from plateline import charts
@@ -22,9 +24,26 @@ BYTES_A_FIGURE = 30_000
 """A report of twenty figures then stays under 0.6 MB of specifications."""
 
 
+@pytest.fixture(scope="module")
+def again() -> dict[str, charts.Figure]:
+    return every_figure()
+
+
+@pytest.fixture(scope="module")
+def hostile() -> dict[str, charts.Figure]:
+    return every_figure(PAYLOAD)
+
+
 @pytest.mark.parametrize("name", FIGURES)
 def test_specification_is_valid_vega_lite(name: str) -> None:
-    alt.Chart.from_dict(FIGURES[name].titled_spec(), validate=True)
+    vega_lite.check(FIGURES[name].titled_spec())
+
+
+def test_a_slip_in_a_specification_would_be_found() -> None:
+    spec = json.loads(json.dumps(FIGURES["effort"].titled_spec()))
+    spec["encoding"]["x"]["tittle"] = "Week"
+    with pytest.raises(jsonschema.ValidationError):
+        vega_lite.check(spec)
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -64,13 +83,13 @@ def test_specification_is_lean(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", FIGURES)
-def test_same_input_same_specification(name: str) -> None:
-    assert json.dumps(every_figure()[name].spec) == json.dumps(FIGURES[name].spec)
+def test_same_input_same_specification(again, name: str) -> None:
+    assert json.dumps(again[name].spec) == json.dumps(FIGURES[name].spec)
 
 
 @pytest.mark.parametrize("name", FIGURES)
-def test_no_links_are_made_of_peoples_text(name: str) -> None:
-    spec = json.dumps(every_figure(PAYLOAD)[name].spec)
+def test_no_links_are_made_of_peoples_text(hostile, name: str) -> None:
+    spec = json.dumps(hostile[name].spec)
     assert '"href"' not in spec
     assert '"url"' not in spec
 
@@ -163,7 +182,7 @@ def test_two_lifts_are_refused_in_a_sentence() -> None:
 @pytest.mark.parametrize("sessions", [1, 2, 3])
 def test_short_logs_are_drawn(sessions: int) -> None:
     figure = charts.trend_chart(curves(sessions=sessions), status())
-    alt.Chart.from_dict(figure.titled_spec(), validate=True)
+    vega_lite.check(figure.titled_spec())
 
 
 def test_lift_without_a_fitted_line_says_so() -> None:

@@ -3,9 +3,9 @@ from __future__ import annotations
 import json
 import re
 
-import altair as alt
 import polars as pl
 import pytest
+from tests import vega_lite
 
 from plateline.charts.study import dose_chart, effects_chart, power_chart, sensitivity_chart
 from plateline.charts.validation import calibration_chart, roc_chart
@@ -41,7 +41,7 @@ NAMES = ("effects", "sensitivity", "dose", "power", "roc", "calibration")
 
 @pytest.mark.parametrize("name", NAMES)
 def test_specification_is_valid_vega_lite(figures, name: str) -> None:
-    alt.Chart.from_dict(figures[name].titled_spec(), validate=True)
+    vega_lite.check(figures[name].titled_spec())
 
 
 @pytest.mark.parametrize("name", NAMES)
