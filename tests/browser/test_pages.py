@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pytest
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook, new_output
@@ -38,13 +39,13 @@ OWN_TABLE = (
 class Visit:
     """An open page and what happened while it was opened."""
 
-    page: object
+    page: Any
     requests: list[str] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
 
 
 @pytest.fixture(scope="module")
-def browser(browser_path: str) -> Iterator[object]:
+def browser(browser_path: str) -> Iterator[Any]:
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     with playwright.sync_playwright() as driver:
         opened = driver.chromium.launch(executable_path=browser_path, args=["--no-sandbox"])

@@ -36,8 +36,8 @@ def apart(*words: object, modules: Path) -> subprocess.CompletedProcess[str]:
         "atexit.register(tell)\n"
         "runpy.run_module('plateline', run_name='__main__', alter_sys=True)"
     )
-    words = (sys.executable, "-c", call, *map(str, words))
-    return subprocess.run(words, capture_output=True, text=True, check=False)
+    whole = [sys.executable, "-c", call, *map(str, words)]
+    return subprocess.run(whole, capture_output=True, text=True, check=False)
 
 
 def names_in(folder: Path) -> list[str]:
