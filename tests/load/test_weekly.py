@@ -7,6 +7,7 @@ import pytest
 
 import plateline.load as load
 from plateline.errors import InputFileError, MissingColumnError
+from plateline.load.bouts import _of_some_clients
 from plateline.study import simulate_lifters
 
 from .rows import log, work
@@ -36,6 +37,22 @@ def test_parts_one_after_the_other_are_the_whole(monkeypatch, tmp_path):
     for name, table in load.weekly_tables(sets).items():
         assert table.equals(whole[name]), name
         assert pl.read_parquet(places[name]).equals(whole[name]), name
+
+
+@pytest.mark.parametrize("in_order", [True, False])
+def test_a_large_frame_is_summed_some_clients_at_a_time(monkeypatch, in_order):
+    sets, _ = simulate_lifters(5, weeks=6, seed=8)
+    sets = sets.sort("client", descending=not in_order, maintain_order=True)
+    whole = load.weekly_tables(sets)
+    alone = load.weekly_muscles(sets)
+    monkeypatch.setattr("plateline.load.bouts.WHOLE_SETS", 20)
+    monkeypatch.setattr("plateline.load.bouts.PART_SETS", 30)
+    slices = list(_of_some_clients(sets))
+    assert (len(slices) > 2) is in_order
+    assert pl.concat(slices).equals(sets)
+    for name, table in load.weekly_tables(sets).items():
+        assert table.equals(whole[name]), name
+    assert load.weekly_muscles(sets).equals(alone)
 
 
 def test_bands_can_be_ones_own():

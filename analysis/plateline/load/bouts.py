@@ -7,23 +7,17 @@ weekly tables cheap.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
 import polars as pl
 
-from plateline.load.best import logged_e1rm, with_looked_up_e1rm
-from plateline.load.counting import (
-    counted,
-    exact_kg,
-    is_hard,
-    is_one_sided,
-    is_warm_up,
-    says_each_side,
-)
-from plateline.load.door import Engine, engine_for, lazy_sets
+from plateline.load.best import with_looked_up_e1rm
+from plateline.load.bout_sums import LANDED, marks, sums_of_bouts, sums_of_rows
+from plateline.load.counting import exact_kg
+from plateline.load.door import Engine, engine_for, lazy_sets, polars_frame
 from plateline.load.facts import known_body_mass, lift_facts
 from plateline.load.joint import Joint, Place, joint_of
 from plateline.load.landed import landed_sets
@@ -31,7 +25,10 @@ from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
 
-__all__ = ["KEYS", "LANDED", "LIFT_WEEK", "Bouts", "bouts_of", "sums_of"]
+__all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_in_parts", "bouts_of", "table_of"]
+
+WHOLE_SETS, PART_SETS = 1_000_000, 500_000
+"""Sets up to which a frame is summed at once, and else at a time, give or take a client."""
 
 PART_ROWS = 500_000
 """Rows of bouts that are worked on at once, give or take a client."""
@@ -40,9 +37,6 @@ KEYS = ["client", "date", "session", "exercise"]
 LIFT_WEEK = ["client", "week", "exercise"]
 SUMMED = ["set_kind", "load_kg", "reps", "rir", "side", "flag"]
 """The columns of the sets that tables of load are made of."""
-
-LANDED = ("sets", "hard_sets", "reps", "volume_ug")
-"""The sums of which it is told where work lands."""
 
 PER_SIDE = "unilateral"
 """How `laterality` begins for lifts whose logged reps are those of each side."""
@@ -95,10 +89,6 @@ class Bouts:
             for clients in places.partition_by("part", maintain_order=True)
         ]
 
-    def table(self, make: Callable[[Bouts], pl.DataFrame]) -> pl.DataFrame:
-        """Return `make` of every part, one after the other."""
-        return pl.concat([make(part) for part in self.parts()])
-
     @cached_property
     def weeks(self) -> pl.DataFrame:
         """Every client's weeks and whether they are partial (`partial_weeks`)."""
@@ -108,7 +98,7 @@ class Bouts:
 
     @cached_property
     def lift_weeks(self) -> pl.DataFrame:
-        """The sums of `sums_of` per lift and week, and `hard_days`, a bit per day of the week.
+        """The sums of `sums_of_bouts` per lift and week, and `hard_days`, a bit per day of the week.
 
         Sorted by `LIFT_WEEK`, with `is_partial` of the week.
         """
@@ -133,7 +123,7 @@ class Bouts:
 
     def _sums_of_weeks(self) -> list[pl.Expr]:
         if "e1rm_kg" in self.frame.columns:
-            return sums_of(LIFT_WEEK)
+            return sums_of_bouts(LIFT_WEEK)
         return [pl.col(*LANDED[:2], LANDED[3]).sum(), pl.col("reps").cast(pl.Int64).sum()]
 
     @cached_property
@@ -196,10 +186,10 @@ def bouts_of(
     places["date"] = Place.of_days("date", first, last, gaps["date"])
     joint = Joint(tuple(places[key] for key in KEYS))
     # One after the other: together they would need half as much memory again.
-    sums = _sums(zones, efforts, has_sides=found["has_sides"].item())
+    sums = sums_of_rows(zones, efforts, has_sides=found["has_sides"].item())
     if only:
         sums = [each for each in sums if each.meta.output_name() in only]
-    frame = joint.summed(rows.select(*KEYS, *_marks()), *sums).collect(engine="streaming")
+    frame = joint.summed(rows.select(*KEYS, *marks()), *sums).collect(engine="streaming")
     frame = frame.with_columns(week=monday(pl.col("date")))
     if not only:
         frame = _with_moved(frame, facts, checkins)
@@ -207,95 +197,41 @@ def bouts_of(
     return Bouts(frame, facts, zones, efforts, bands, rows, engine)
 
 
-def _marks() -> list[pl.Expr]:
-    """Return what the sums need of each row."""
-    return [
-        pl.col("rir"),
-        exact_kg(pl.col("load_kg")).alias("_ug"),
-        pl.col("reps").cast(pl.Int64).alias("_reps"),
-        counted().alias("_sets"),
-        (~is_warm_up()).alias("_work"),
-        is_hard().alias("_hard"),
-        is_one_sided().alias("_one"),
-        says_each_side().alias("_each"),
-        logged_e1rm().alias("_e1rm"),
-    ]
+def bouts_in_parts(sets: Any, **asked: Any) -> Iterator[Bouts]:
+    """Sum the sets as `bouts_of` does, of some clients after others, so that little is there at once.
+
+    Every table is a table per client; those of the parts, one after the other, are those of the
+    whole.
+    """
+    for some in _of_some_clients(sets):
+        yield from bouts_of(some, **asked).parts()
 
 
-def _sums(
-    zones: tuple[RepZone, ...], efforts: tuple[Band, ...], *, has_sides: bool
-) -> list[pl.Expr]:
-    """Return the sums of rows per lift and session; without sides, some need no summing."""
-    kg, reps, work = pl.col("_ug"), pl.col("_reps"), pl.col("_work")
-    one, each = pl.col("_one"), pl.col("_each")
-    lifted = kg.clip(lower_bound=0) * reps
-    sets = pl.col("_sets")
-    rir = pl.when(work).then(pl.col("rir"))
-    halves = pl.when(one).then(1).otherwise(2) if has_sides else pl.lit(2)
-    nothing, no_reps = pl.lit(0, pl.Int64), pl.lit(0, pl.UInt32)
-    return [
-        pl.len().cast(pl.UInt32).alias("rows"),
-        (sets.sum() if has_sides else pl.len().cast(pl.Float64)).alias("sets"),
-        (
-            pl.when(work).then(sets).otherwise(0.0).sum()
-            if has_sides
-            else work.sum().cast(pl.Float64)
-        ).alias("working_sets"),
-        (
-            pl.when(pl.col("_hard")).then(sets).otherwise(0.0).sum()
-            if has_sides
-            else pl.col("_hard").sum().cast(pl.Float64)
-        ).alias("hard_sets"),
-        reps.sum().cast(pl.UInt32).alias("reps"),
-        (kg.is_not_null() & reps.is_not_null()).any().alias("known"),
-        lifted.sum().alias("volume_ug"),
-        pl.when(work).then(lifted).sum().alias("working_volume_ug"),
-        (kg * reps).sum().alias("external_ug"),
-        (pl.when(one).then(kg * reps).sum() if has_sides else nothing).alias("external_one_ug"),
-        (pl.when(each).then(kg * reps).sum() if has_sides else nothing).alias("external_each_ug"),
-        (pl.when(one).then(reps).sum().cast(pl.UInt32) if has_sides else no_reps).alias("reps_one"),
-        (pl.when(each).then(reps).sum().cast(pl.UInt32) if has_sides else no_reps).alias(
-            "reps_each"
-        ),
-        pl.when(work).then(kg).max().alias("top_ug"),
-        pl.when(work).then(kg).sum().alias("load_sum_ug"),
-        work.sum().cast(pl.UInt32).alias("working_rows"),
-        pl.col("_e1rm").max().alias("e1rm_kg"),
-        rir.sum().alias("rir_sum"),
-        rir.count().cast(pl.UInt32).alias("rir_rows"),
-        *(
-            pl.when(work & zone.holds(reps)).then(halves).sum().cast(pl.UInt32).alias(f"z{i}")
-            for i, zone in enumerate(zones)
-        ),
-        *(
-            pl.when(work & band.holds(pl.col("rir")))
-            .then(halves)
-            .sum()
-            .cast(pl.UInt32)
-            .alias(f"e{i}")
-            for i, band in enumerate(efforts)
-        ),
-    ]
+def table_of(sets: Any, make: Callable[[Bouts], pl.DataFrame], **asked: Any) -> pl.DataFrame:
+    """Return the table that `make` makes of bouts, of all clients."""
+    return pl.concat([make(part) for part in bouts_in_parts(sets, **asked)])
 
 
-def sums_of(keys: list[str]) -> list[pl.Expr]:
-    """Return the sums of bouts by `keys`."""
-    return [
-        pl.col("rows", "reps", "working_rows", "rir_rows").cast(pl.Int64).sum(),
-        pl.col("sets", "working_sets", "hard_sets", "rir_sum").sum(),
-        pl.col("known").any(),
-        pl.col("volume_ug", "working_volume_ug").sum(),
-        # Of a sum with something unknown in it nothing is known.
-        *(
-            pl.when(pl.col(name).null_count() == 0).then(pl.col(name).sum()).alias(name)
-            for name in ("moved_ug", "total_sum_ug")
-        ),
-        pl.col("top_ug").max(),
-        pl.col("e1rm_kg").max().alias("best_e1rm_kg"),
-        (pl.struct("date", "session").n_unique() if "exercise" not in keys else pl.len())
-        .cast(pl.Int64)
-        .alias("sessions"),
-    ]
+def _of_some_clients(sets: Any) -> Iterator[Any]:
+    """Split a large frame whose clients stand in order into slices of whole clients."""
+    frame = polars_frame(sets, "sets")
+    if isinstance(frame, pl.LazyFrame) or frame.height <= WHOLE_SETS:
+        yield sets
+        return
+    has_texts = frame.schema.get("client") == pl.String
+    runs = frame["client"].rle().struct.unnest() if has_texts else pl.DataFrame({"value": [None]})
+    clients = runs["value"]
+    if clients.has_nulls() or not (clients.is_sorted() and clients.n_unique() == clients.len()):
+        yield sets
+        return
+    ends = runs.select(
+        end=pl.col("len").cast(pl.Int64).cum_sum(),
+        part=(pl.col("len").cast(pl.Int64).cum_sum() - 1) // PART_SETS,
+    )
+    start = 0
+    for end in ends.group_by("part").agg(pl.col("end").max()).sort("part")["end"]:
+        yield frame[start:end]
+        start = end
 
 
 def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:

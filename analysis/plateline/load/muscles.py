@@ -6,7 +6,8 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import LANDED, Bouts, bouts_of
+from plateline.load.bout_sums import LANDED
+from plateline.load.bouts import Bouts, table_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
 from plateline.load.joint import joint_of
 from plateline.load.landed import enum_of
@@ -23,6 +24,9 @@ __all__ = [
 ]
 
 UNKNOWN = "exercises that are not in the catalogue"
+
+_ASKED: dict[str, Any] = {"zones": (), "efforts": (), "only": LANDED}
+"""What is summed where only that is asked for on which muscles work lands."""
 
 
 def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -51,9 +55,7 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     A muscle's sets add across exercises and ignore how hard each exercise is for it: twelve
     sets are not twice six in effect (diminishing returns, same source).
     """
-    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
-        weekly_muscles_of
-    )
+    return table_of(sets, weekly_muscles_of, catalogue=catalogue, **_ASKED)
 
 
 def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
@@ -74,9 +76,7 @@ def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     The position (`lengthened`, `mid`, `shortened`) is where the exercise loads its *direct*
     muscles; for indirect muscles it says nothing, so they count under a null position.
     """
-    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
-        weekly_positions_of
-    )
+    return table_of(sets, weekly_positions_of, catalogue=catalogue, **_ASKED)
 
 
 def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
@@ -86,9 +86,7 @@ def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
 
 def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     """Return sets, reps and volume-load per client, ISO week and movement pattern."""
-    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=(), only=LANDED).table(
-        weekly_patterns_of
-    )
+    return table_of(sets, weekly_patterns_of, catalogue=catalogue, **_ASKED)
 
 
 def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:

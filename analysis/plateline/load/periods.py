@@ -6,7 +6,8 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of, sums_of
+from plateline.load.bout_sums import sums_of_bouts
+from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of, table_of
 from plateline.load.counting import from_exact, over
 from plateline.load.door import optional_frame
 from plateline.load.joint import joint_of
@@ -67,8 +68,8 @@ def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl
     2018, Sports 6(4):137) and misleads where much of what is moved is not on the bar: compare
     ``moved_kg`` then.
     """
-    return bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=()).table(
-        weekly_load_of
+    return table_of(
+        sets, weekly_load_of, catalogue=catalogue, checkins=checkins, zones=(), efforts=()
     )
 
 
@@ -167,7 +168,9 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
 def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
     """Sum bouts by `keys`."""
     # Months and blocks bring `is_partial` along; a pattern without a match adds no column.
-    return _with_ratios(bouts.group_by(keys).agg(*sums_of(keys), pl.col("^is_partial$").first()))
+    return _with_ratios(
+        bouts.group_by(keys).agg(*sums_of_bouts(keys), pl.col("^is_partial$").first())
+    )
 
 
 def _with_ratios(sums: pl.DataFrame) -> pl.DataFrame:

@@ -6,7 +6,7 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of
+from plateline.load.bouts import LIFT_WEEK, Bouts, table_of
 from plateline.load.counting import from_exact, is_one_sided, is_warm_up, over
 from plateline.load.joint import joint_of
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, with_reference
@@ -36,7 +36,7 @@ def rep_zones(
         One row per client, week, exercise and zone that holds a set; `share` is of the lift's
         sets in that week. Columns at the top of `plateline.load`.
     """
-    return bouts_of(sets, catalogue=catalogue, zones=zones, efforts=()).table(rep_zones_of)
+    return table_of(sets, rep_zones_of, catalogue=catalogue, zones=zones, efforts=())
 
 
 def rep_zones_of(bouts: Bouts) -> pl.DataFrame:
@@ -61,7 +61,7 @@ def effort(
         One row per client, week, exercise and band that holds a set. Columns at the top of
         `plateline.load`.
     """
-    return bouts_of(sets, catalogue=catalogue, zones=(), efforts=bands).table(effort_of)
+    return table_of(sets, effort_of, catalogue=catalogue, zones=(), efforts=bands)
 
 
 def effort_of(bouts: Bouts) -> pl.DataFrame:
@@ -84,10 +84,10 @@ def intensity(
     body mass that is moved. Sets whose share cannot be told stand in the band `not known`,
     with a reason.
     """
-    bouts = bouts_of(
-        sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=(), bands=bands
-    )
-    return bouts.table(intensity_of)
+    return table_of(
+        sets, intensity_of, catalogue=catalogue, checkins=checkins, zones=(), efforts=(),
+        bands=bands,
+    )  # fmt: skip
 
 
 def intensity_of(bouts: Bouts) -> pl.DataFrame:

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from plateline.errors import OutputError
-from plateline.load.bouts import Bouts, bouts_of
+from plateline.load.bouts import Bouts, bouts_in_parts
 from plateline.load.muscles import weekly_muscles_of, weekly_patterns_of, weekly_positions_of
 from plateline.load.periods import weekly_load_of
 from plateline.load.spread import effort_of, intensity_of, rep_zones_of
@@ -46,11 +46,10 @@ def weekly_tables(
     may be larger than memory; the tables themselves are in memory (`write_weekly_tables` writes
     them instead).
     """
-    bouts = bouts_of(
-        sets, catalogue=catalogue, checkins=checkins, zones=zones, efforts=efforts, bands=bands
-    )
     parts: dict[str, list[pl.DataFrame]] = {name: [] for name in WEEKLY_TABLES}
-    for part in bouts.parts():
+    for part in bouts_in_parts(
+        sets, catalogue=catalogue, checkins=checkins, zones=zones, efforts=efforts, bands=bands
+    ):
         for name, make in WEEKLY_TABLES.items():
             parts[name].append(make(part))
     return {name: pl.concat(tables) for name, tables in parts.items()}
@@ -76,7 +75,7 @@ def write_weekly_tables(
     writers: dict[str, parquet.ParquetWriter] = {}
     try:
         home.mkdir(parents=True, exist_ok=True)
-        for part in bouts_of(sets, catalogue=catalogue, checkins=checkins).parts():
+        for part in bouts_in_parts(sets, catalogue=catalogue, checkins=checkins):
             for name, make in WEEKLY_TABLES.items():
                 table = make(part).to_arrow()
                 if name not in writers:
