@@ -1,4 +1,5 @@
-"""Weekly tables of a million sets against the same group-bys written bare, and of ten million.
+"""Weekly tables of a million sets against the same group-bys written bare, and of ten million;
+and from a clean CSV on, against reading it with Polars alone.
 
 Every job runs in a process of its own, in turn, so that time and peak memory are those the
 system counts and a busy moment hits all of them. Run by hand: `python bench_weekly.py JOB FILE`.
@@ -7,7 +8,9 @@ system counts and a busy moment hits all of them. Run by hand: `python bench_wee
 from __future__ import annotations
 
 import statistics
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import numpy as np
@@ -138,8 +141,31 @@ def _muscles(about: pl.DataFrame) -> pl.DataFrame:
     return pl.concat(parts).explode("muscle", empty_as_null=True).drop_nulls("muscle")
 
 
-def job(name: str, path: str) -> int:
-    """Do one job and return the number of rows it made."""
+def from_csv(name: str, path: str) -> float:
+    """Read a contract log, make tables of it and return the seconds, imports aside."""
+    import plateline
+    from plateline.load import weekly_tables
+
+    read, by_lift, by_muscle = plateline.read_log, plateline.weekly_load, plateline.weekly_muscles
+    started = time.perf_counter()
+    if name == "csv":
+        pl.read_csv(path)
+    else:
+        sets = read(path)
+        if name == "csv-lifts":
+            by_lift(sets)
+        elif name == "csv-main":
+            by_lift(sets)
+            by_muscle(sets)
+        else:
+            weekly_tables(sets)
+    return time.perf_counter() - started
+
+
+def job(name: str, path: str) -> float:
+    """Do one job and return the number of rows it made, or the seconds of one from a CSV."""
+    if name.startswith("csv"):
+        return from_csv(name, path)
     sets = pl.scan_parquet(path)
     if name == "read":
         return sets.collect().height
@@ -180,6 +206,52 @@ def test_weekly_tables_against_bare_group_bys(benchmark, tmp_path):
         times_bare=seconds["tables"] / seconds["bare"],
         times_bare_beyond_reading=(seconds["tables"] - start) / (seconds["bare"] - start),
         pandas_two_tables_times_ours=seconds["pandas"] / seconds["tables"],
+    )
+
+
+FROM_CSV = ("csv", "csv-lifts", "csv-main", "csv-all")
+"""Reading alone; weekly load by lift; with hard sets by muscle; all seven weekly tables."""
+
+
+def test_csv_to_weekly_tables_against_reading_it(benchmark, tmp_path):
+    from .bench_intake import write_clean
+    from .measure import SMALL
+
+    path = tmp_path / "log.csv"
+    write_clean(path, 50_000 if SMALL else 1_000_000)
+    work: dict[str, list[float]] = {name: [] for name in FROM_CSV}
+    whole: dict[str, list[float]] = {name: [] for name in FROM_CSV}
+
+    def round_of_jobs() -> None:
+        for name in FROM_CSV:
+            started = time.perf_counter()
+            said = subprocess.run(
+                command(name, path), check=True, capture_output=True, text=True
+            ).stdout
+            whole[name].append(time.perf_counter() - started)
+            work[name].append(float(said))
+
+    benchmark.pedantic(round_of_jobs, rounds=1 if SMALL else 5)
+    for what, seconds in (("work", work), ("process", whole)):
+        median = {name: statistics.median(each) for name, each in seconds.items()}
+        benchmark.extra_info[f"{what}_s"] = median
+        benchmark.extra_info[f"{what}_times_reading"] = {
+            name: round(median[name] / median["csv"], 2) for name in FROM_CSV[1:]
+        }
+
+
+def test_ten_million_from_the_csv_in_little_memory(benchmark, tmp_path):
+    from .bench_intake import write_clean
+    from .measure import SMALL, run
+
+    path = tmp_path / "log.csv"
+    write_clean(path, 100_000 if SMALL else 10_000_000)
+    costs = benchmark.pedantic(
+        lambda: {name: run(command(name, path)) for name in FROM_CSV[:3]}, rounds=1
+    )
+    benchmark.extra_info.update(
+        seconds={name: cost.seconds for name, cost in costs.items()},
+        peak_mib={name: cost.peak_mib for name, cost in costs.items()},
     )
 
 
