@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import polars as pl
 
-from plateline.report import ClientRun, Results, build_index, compute_results
+from plateline.report import ClientRun, Results, build_index
 from plateline.report.numbers import NBSP
 from plateline.report.urgency import urgency_word
 
-from .odd_logs import logbook, steady
 from .test_tables import Tags
 
 
@@ -76,12 +74,26 @@ def test_a_client_of_whom_nothing_is_known_is_a_row_too(demo_results: Results) -
     assert "The log has no set of this client." in html
 
 
-def test_names_and_errors_are_escaped_and_links_stay_files(tmp_path: Path) -> None:
+def test_names_and_errors_are_escaped_and_links_stay_files(demo_results: Results) -> None:
     client = "<b>x</b> #1?"
-    results = compute_results(logbook(tmp_path, steady(f'"{client}"', "<i>Row</i>")), "2026-03")
+    markup = {"client": client, "name": None, "exercise": "<i>Row</i>"}
+    mine = demo_results.of("mara").frames
+    results = Results(
+        demo_results.month,
+        {
+            name: frame.with_columns(
+                pl.lit(text, pl.String).alias(column)
+                for column, text in markup.items()
+                if column in frame.columns
+            )
+            for name, frame in mine.items()
+        },
+    )
     html = build_index(
         results, [ClientRun(client, f"{client}.html", None), ClientRun("z", None, "<u>no</u>")]
     )
+    assert "&lt;b&gt;x" in html
+    assert "&lt;i&gt;Row" in html
     tags = Tags(html)
     assert not tags.of("b")
     assert not tags.of("i")
