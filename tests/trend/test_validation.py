@@ -52,7 +52,7 @@ def test_probabilities_mean_what_they_say(judged):
     which = np.minimum((10 * p).astype(int), 9)
     gaps = [abs(p[which == k].sum() - y[which == k].sum()) for k in range(10)]
     # 0.04 is required of 1,200 lifts; with half of them chance alone adds about 0.02
-    assert sum(gaps) / len(p) <= 0.06
+    assert sum(gaps) / len(p) <= 0.05
 
 
 def test_named_states_are_mostly_right_and_most_lifts_are_named(judged):
@@ -69,14 +69,16 @@ def test_the_turn_is_dated_within_two_weeks(judged):
     error = (status["since"] - truth["onset"]).dt.total_days().abs()
     # a reader who knows the simulator's own truths reaches 1.4 and 1.8
     assert error.filter(right).median() / 7 <= 1.75
-    assert error.filter(turned).median() / 7 <= 2.5
+    assert error.filter(turned).median() / 7 <= 2.2
 
 
 def test_the_interval_of_the_turn_holds_it(judged):
     _, truth, status, _ = judged
     right = (status["state"] == truth["state"]) & truth["onset"].is_not_null()
     held = (status["since_low"] <= truth["onset"]) & (truth["onset"] <= status["since_high"])
-    assert held.filter(right).mean() > 0.82
+    assert held.filter(right).mean() > 0.86
+    # where the state is named wrong too: what is said of it must allow for that
+    assert held.filter(truth["onset"].is_not_null()).mean() > 0.83
 
 
 def test_predictions_of_past_sessions_hold(judged):

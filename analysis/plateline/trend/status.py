@@ -89,8 +89,10 @@ def lift_status(
     move a probability a little.
 
     `since` is the date around which the turn into the present state most probably lies
-    (`plateline.trend.dating`): of the state that is named, or of the last turn of any kind
-    where none is. It is the lift's first day only where no turn at all is all but sure.
+    (`plateline.trend.dating`): of the state that is named, the others counting a quarter, as
+    it may be the wrong one; or of the last turn of any kind where none is named. It is the
+    lift's first day only where no turn at all is 0.75 probable; else `since_low` tells how far
+    back it may reach.
 
     It misleads where effort changes without being logged (a lifter who never writes the
     reserve and begins to push harder seems to progress), in the first month of a log, and
