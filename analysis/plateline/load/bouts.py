@@ -49,8 +49,8 @@ class Bouts:
     Attributes
     ----------
     frame
-        Sorted by its keys `client, date, session, exercise` (the names as Enums in alphabetical
-        order), and `week`; sums (kilograms in whole micrograms, named `*_ug`; `total_sum_ug` adds body mass
+        Keys `client, date, session, exercise` (the names as Enums in alphabetical order) and
+        `week`; sums (kilograms in whole micrograms, named `*_ug`; `total_sum_ug` adds body mass
         to the load of every working row), `hands` (loads of the logged size that are moved
         beside body mass, 1 for other lifts), `z0, z1, ...` sets by rep
         zone and `e0, e1, ...` sets by effort, both in half sets.
@@ -92,9 +92,8 @@ class Bouts:
     @cached_property
     def weeks(self) -> pl.DataFrame:
         """Every client's weeks and whether they are partial (`partial_weeks`)."""
-        client, date = pl.col("client"), pl.col("date")
-        is_new = client.ne_missing(client.shift()) | date.ne_missing(date.shift())
-        return partial_weeks(self.frame.select("client", "date").filter(is_new))
+        days = joint_of(self.frame, ["client", "date"])
+        return partial_weeks(days.grouped(self.frame.lazy()).collect(engine="streaming"))
 
     @cached_property
     def lift_weeks(self) -> pl.DataFrame:
@@ -131,6 +130,11 @@ class Bouts:
         """Sets per client, week, muscle and position (`landed_sets`)."""
         return landed_sets(self.lift_weeks, self.facts)
 
+    @property
+    def has_landed(self) -> bool:
+        """Whether `landed` has been made, so that other sums can be made of it."""
+        return "landed" in vars(self)
+
 
 def bouts_of(
     sets: Any,
@@ -161,13 +165,8 @@ def bouts_of(
     engine = engine_for(sets)
     names = ["client", "session", "exercise"]
     is_lazy = isinstance(sets, pl.LazyFrame)
-    # Neighbouring rows mostly have the same names: of a frame that is there, only changes count.
-    once = [pl.col(n) if is_lazy else pl.col(n).rle().struct.field("value") for n in names]
     found = rows.select(
-        *(
-            each.unique().drop_nulls().sort().implode().alias(n)
-            for n, each in zip(names, once, strict=True)
-        ),
+        *(pl.col(name).unique().drop_nulls().sort().implode() for name in names),
         first=pl.col("date").to_physical().min(),
         last=pl.col("date").to_physical().max(),
         has_sides=pl.col("side").count() > 0,
@@ -189,7 +188,7 @@ def bouts_of(
     sums = sums_of_rows(zones, efforts, has_sides=found["has_sides"].item())
     if only:
         sums = [each for each in sums if each.meta.output_name() in only]
-    frame = joint.summed(rows.select(*KEYS, *marks()), *sums).collect(engine="streaming")
+    frame = joint.grouped(rows.select(*KEYS, *marks()), *sums).collect(engine="streaming")
     frame = frame.with_columns(week=monday(pl.col("date")))
     if not only:
         frame = _with_moved(frame, facts, checkins)

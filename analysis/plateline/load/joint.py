@@ -87,14 +87,20 @@ class Joint:
             stride *= place.width
         return found[::-1]
 
+    def grouped(self, frame: pl.LazyFrame, *sums: pl.Expr) -> pl.LazyFrame:
+        """Group `frame` by the columns; the groups are in no certain order."""
+        if not self.fits:
+            return frame.group_by(self.names).agg(*sums)
+        groups = frame.with_columns(self.number()).group_by(_KEY).agg(*sums)
+        return groups.select(*self.columns(), pl.exclude(_KEY))
+
     def summed(self, frame: pl.LazyFrame, *sums: pl.Expr, **named: pl.Expr) -> pl.LazyFrame:
         """Group `frame` by the columns; the groups are sorted."""
         if not self.fits:
-            grouped = frame.group_by(self.names).agg(*sums, **named)
-            return grouped.sort(self.names, nulls_last=True)
-        numbered = frame.with_columns(self.number())
-        grouped = numbered.group_by(_KEY).agg(*sums, **named).sort(_KEY)
-        return grouped.select(*self.columns(), pl.exclude(_KEY))
+            groups = frame.group_by(self.names).agg(*sums, **named)
+            return groups.sort(self.names, nulls_last=True)
+        groups = frame.with_columns(self.number()).group_by(_KEY).agg(*sums, **named)
+        return groups.sort(_KEY).select(*self.columns(), pl.exclude(_KEY))
 
     def sort(self, frame: pl.DataFrame) -> pl.DataFrame:
         """Sort by the columns, nulls last; equal rows in no certain order."""

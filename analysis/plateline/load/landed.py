@@ -10,8 +10,10 @@ from plateline.load.joint import joint_of
 __all__ = ["enum_of", "landed_sets", "muscle_weights"]
 
 
-def landed_sets(lift_weeks: pl.DataFrame, facts: pl.DataFrame) -> pl.DataFrame:
-    """Return sets, reps and volume per client, week, muscle and position.
+def landed_sets(
+    lift_weeks: pl.DataFrame, facts: pl.DataFrame, by: tuple[str, ...] = ("muscle", "position")
+) -> pl.DataFrame:
+    """Return sets, reps and volume per client, week and what is named in `by`.
 
     `direct_sets`, `all_sets` (direct and indirect alike), `direct_reps`, `direct_volume_ug`,
     `hard_days` (a bit per day of the week) and `exercises`. Sorted by what they are sums per.
@@ -27,7 +29,7 @@ def landed_sets(lift_weeks: pl.DataFrame, facts: pl.DataFrame) -> pl.DataFrame:
         .with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT)
     )
     return (
-        joint_of(laid, ["client", "week", "muscle", "position"])
+        joint_of(laid, ["client", "week", *by])
         .summed(
             laid.lazy(),
             direct_sets=pl.when(direct).then(sets).otherwise(0.0).sum(),

@@ -10,7 +10,7 @@ from plateline.load.bout_sums import LANDED
 from plateline.load.bouts import Bouts, table_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
 from plateline.load.joint import joint_of
-from plateline.load.landed import enum_of
+from plateline.load.landed import enum_of, landed_sets
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
 from plateline.words import conform
 
@@ -60,6 +60,9 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
 
 def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
     """Sum bouts to `weekly_muscles`."""
+    if not bouts.has_landed:
+        table = landed_sets(bouts.lift_weeks, bouts.facts, by=("muscle",))
+        return conform(_finished(bouts, table), WEEKLY_MUSCLES)
     sums = ["direct_sets", "all_sets", "direct_reps", "direct_volume_ug", "exercises"]
     # An exercise has one position for a muscle, so exercises add like sets.
     table = (

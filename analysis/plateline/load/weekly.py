@@ -50,8 +50,10 @@ def weekly_tables(
     for part in bouts_in_parts(
         sets, catalogue=catalogue, checkins=checkins, zones=zones, efforts=efforts, bands=bands
     ):
-        for name, make in WEEKLY_TABLES.items():
-            parts[name].append(make(part))
+        for name in reversed(
+            WEEKLY_TABLES
+        ):  # muscles are summed from positions, if these are there
+            parts[name].append(WEEKLY_TABLES[name](part))
     return {name: pl.concat(tables) for name, tables in parts.items()}
 
 
