@@ -109,6 +109,13 @@ Felt good.
     assert len(reasons) == 1  # `Felt good.`
 
 
+@pytest.mark.parametrize("header", ["date,exercise,load,reps", "Date,Exercise,Load,Reps"])
+def test_a_banner_alone_is_no_set(tmp_path: Path, header: str) -> None:
+    text = f"{header}\nWEEK 1,,,\n2025-02-03,Squat,100,5\n"
+    sets, reasons = _read(tmp_path, text, "log.csv")
+    assert (len(sets), reasons) == (1, [])
+
+
 def test_banners_between_rows_are_no_sets(tmp_path: Path) -> None:
     text = (
         "Date,Exercise,Load,Reps\nWEEK 1,,,\n2025-02-03,Squat,100,5\n--- Week 2 (deload) ---,,,\n"

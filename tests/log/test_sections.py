@@ -110,3 +110,55 @@ def test_a_kind_behind_a_name_is_no_part_of_it(tmp_path: Path, header: str) -> N
 )
 def test_other_words_belong_to_the_name(name: str) -> None:
     assert kind_behind(name) is None
+
+
+@pytest.mark.parametrize("header", ["date,exercise,load,reps", "Date,Exercise,Weight,Reps"])
+def test_sums_are_no_exercise(tmp_path: Path, header: str) -> None:
+    text = f"{header}\n2025-02-03,Squat,60,8\n2025-02-03,Total,480,8\n"
+    assert _read(tmp_path, text, "exercise") == ([("Squat",)], [])
+
+
+def test_means_in_the_column_of_set_numbers_are_no_sets(tmp_path: Path) -> None:
+    text = "Datum;Übung;Satz;kg;Wdh\n03.02.2025;Squat;1;60;8\n03.02.2025;Squat;Ø;60;8\n03.02.2025;Squat;Summe;;8\n"
+    assert _read(tmp_path, text, "load_kg") == ([(60,)], [])
+
+
+def test_days_of_a_month_that_the_title_names(tmp_path: Path) -> None:
+    text = "Februar 2025;;;\nTag;Übung;kg;Wdh\n3;Kniebeuge;100;5\n17;Kniebeuge;105;5\n"
+    sets, _ = _read(tmp_path, text, "date")
+    assert sets == [(dt.date(2025, 2, 3),), (dt.date(2025, 2, 17),)]
+
+
+def test_what_stands_above_is_parted_name_by_name(tmp_path: Path) -> None:
+    text = "Client: Lena M.;;Unit: lb;;\n\nDate;Exercise;Weight;Reps;\n13.02.2025;Squat;100;5;\n"
+    sets, _ = _read(tmp_path, text, "client", "load_kg")
+    assert sets == [("Lena M.", 45.359237)]
+
+
+def test_sets_that_were_counted_otherwise_are_refused(tmp_path: Path) -> None:
+    text = "Date,Exercise,Sets x Reps,Load,Done sets\n2025-02-03,Squat,3x15,24,2\n2025-02-03,Row,3x15,24,3\n"
+    sets, reasons = _read(tmp_path, text, "exercise")
+    assert sets == [("Row",)] * 3
+    assert "holds 3 sets, but the row counts 2" in reasons[0]
+
+
+def test_assistance_in_a_column_of_its_own(tmp_path: Path) -> None:
+    text = (
+        "Date,Exercise,Weight,Reps,Assistance (kg)\n2025-02-03,Pull-up,,8,20\n2025-02-03,Pull-up,0,8,17.5\n"
+        "2025-02-03,Pull-up,5,8,\n2025-02-03,Pull-up,5,8,20\n"
+    )
+    sets, reasons = _read(tmp_path, text, "load_kg")
+    assert sets == [(-20,), (-17.5,), (5,)]
+    assert "write one of them" in reasons[0]
+
+
+def test_the_column_without_a_header_names_the_exercise(tmp_path: Path) -> None:
+    text = "### Mon 3 Feb 2025\n| | kg | reps |\n|---|---|---|\n| Squat | 100 | 5 |\n| Bench | 80 | 8 |\n"
+    sets, _ = _read(tmp_path, text, "date", "exercise", name="log.md")
+    assert sets == [(dt.date(2025, 2, 3), "Squat"), (dt.date(2025, 2, 3), "Bench")]
+
+
+def test_a_numbered_set_is_no_day_of_september(tmp_path: Path) -> None:
+    text = "2025-02-03\nSquat\nSet 1: 100 kg, 5 reps, RPE 8\nSet 2: 90 kg, 8 reps\n"
+    sets, _ = _read(tmp_path, text, "date", "load_kg", "reps", "rir", name="note.txt")
+    assert sets == [(dt.date(2025, 2, 3), 100, 5, 2), (dt.date(2025, 2, 3), 90, 8, None)]

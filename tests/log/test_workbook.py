@@ -62,3 +62,19 @@ def test_the_clients_may_be_a_workbook_too(tmp_path: Path) -> None:
     sheet.write_row(1, 0, ["007", "lbs", "cut"])
     book.close()
     assert read_clients(path).select("client", "unit", "phase").rows() == [("007", "lb", "lose")]
+
+
+def test_sheets_are_named_by_their_day_or_month(tmp_path: Path) -> None:
+    path = tmp_path / "days.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    for title, header, row in (
+        ("03.02.2025", ["Exercise", "kg", "Reps"], ["Squat", 100, 5]),
+        ("Mar 2025", ["Day", "Exercise", "kg", "Reps"], [17, "Bench", 80, 8]),
+    ):
+        sheet = book.add_worksheet(title)
+        sheet.write_row(0, 0, header)
+        sheet.write_row(1, 0, row)
+    book.close()
+    assert read_intake(path, today=TODAY).sets["date"].to_list() == [
+        dt.date(2025, 2, 3), dt.date(2025, 3, 17),
+    ]  # fmt: skip

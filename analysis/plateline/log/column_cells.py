@@ -46,6 +46,8 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
                     f"{table.name}: the column {text!r} is read as sets in short form."
                 )
                 break
+    if has_sets and not columns.has("exercise"):
+        _unnamed_exercise(table, columns, cells)
     if any("date" in s.fixed for s in columns.sets) and not columns.has("exercise"):
         used = {p for s in columns.sets for p in s.places.values()}
         first = next((i for i in range(len(headers)) if i not in used), None)
@@ -56,6 +58,25 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
             if headers[first].text in columns.unknown:
                 columns.unknown.remove(headers[first].text)
             columns.said.append(f"{table.name}: the first column is read as the exercise.")
+
+
+def _unnamed_exercise(table: Table, columns: Columns, cells: Cells) -> None:
+    """Take the one column without a header whose cells are words, in rows that hold sets."""
+    reps = columns.single.get("reps") or columns.single.get("notation") or []
+    blank = [i for i, h in enumerate(table.headers) if not h.text]
+    words = [
+        i for i in blank
+        if cells.of(i) and cells.share(i, lambda t: bool(re.search(r"[^\W\d_]{2}", t))) == 1
+    ]  # fmt: skip
+    if len(words) != 1 or not reps:
+        return
+    named = [r for r in table.rows if words[0] < len(r.cells) and r.cells[words[0]].strip()]
+    done = [r for r in named if reps[0] < len(r.cells) and r.cells[reps[0]].strip()]
+    if len(done) >= SHOWS * len(named):
+        columns.single["exercise"] = [words[0]]
+        columns.said.append(
+            f"{table.name}: the column without a header (column {words[0] + 1}) is read as the exercise."
+        )
 
 
 def _lift_pairs(table: Table, columns: Columns, unknown: list[int]) -> bool:

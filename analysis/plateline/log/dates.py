@@ -19,6 +19,7 @@ __all__ = [
     "date_within",
     "full_year",
     "looks_like_date",
+    "month_in",
     "names_weekday",
     "written",
 ]
@@ -90,14 +91,14 @@ def _fold(text: str) -> str:
     return "".join(c for c in folded if not unicodedata.combining(c))
 
 
-_SET_LABEL = re.compile(r"set\.? ?#?\d{1,2}[.:]?", re.IGNORECASE)
+_SET_LABEL = re.compile(r"set\.? ?#?\d{1,2}(?:[.:]|$|(?= ))", re.IGNORECASE)
 """`Set 1` counts sets; the month of that name in three languages stands behind its day."""
 
 
 def looks_like_date(text: str) -> bool:
     """Say whether a cell reads as a date (a lone number does not, serial or not)."""
     text = text.strip()
-    if _SET_LABEL.fullmatch(text):
+    if _SET_LABEL.match(text):
         return False
     if (
         len(text) > 60
@@ -243,6 +244,16 @@ def _exact(year: int, month: int, day: int, time_s: int | None, text: str) -> Wr
         return Written(day=dt.date(full_year(year), month, day), time_s=time_s)
     except ValueError:
         return Written(reason=f"{text!r} is a day that does not exist.")
+
+
+def month_in(text: str) -> tuple[str, str] | None:
+    """Return (year, month) where a title names a month and its year: `Februar 2025`, `Log Jan 2025`."""
+    tokens = re.findall(r"\d+|[a-z]+", _fold(text)) if len(text) <= MOST_DATED else []
+    months = {MONTHS[t] for t in tokens if t in MONTHS and len(t) > 2}
+    numbers = [t for t in tokens if t.isdecimal()]
+    if len(months) != 1 or len(numbers) != 1 or not re.fullmatch(r"20\d\d|19[5-9]\d", numbers[0]):
+        return None
+    return numbers[0], str(months.pop())
 
 
 def full_year(year: int) -> int:

@@ -11,8 +11,9 @@ import re
 from collections.abc import Iterable, Sequence
 
 from plateline.log.carry import carry_down, heads
+from plateline.log.cells import SHOWS, Cells
 from plateline.log.column_places import Columns
-from plateline.log.dates import looks_like_date
+from plateline.log.dates import looks_like_date, month_in
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
 from plateline.log.note_titles import date_in_title
@@ -31,25 +32,8 @@ def heading(above: Iterable[Row]) -> dict[str, str]:
     for row in above:
         filled = [c.strip() for c in row.cells if c.strip()]
         text = " ".join(filled)
-        if len(filled) == 2 and not filled[0].endswith(":"):
-            filled[0] += ":"
-            text = " ".join(filled)
-        pair = re.fullmatch(r"#* ?([^:=]{2,30})[:=]\s*(.{1,80})", text)
-        if pair:
-            column = read_header(pair.group(1).strip()).columns
-            value = pair.group(2).strip()
-            for name in ("client", "date", "unit", "session", "exercise"):
-                if (
-                    name in column
-                    and name not in found
-                    and not (name == "exercise" and "client" in column)
-                ):
-                    found[name] = value
-                    break
-        elif len(filled) == 1 and looks_like_date(text):
-            found.setdefault("date", text)
-        elif len(filled) == 1 and (titled := date_in_title(text.strip("#* ")))[0]:
-            found["date"] = titled[0]  # the nearest above the table counts
+        for said in _said_above(filled):
+            _take_above(said, found, is_alone=len(filled) == 1)
         units = {
             u
             for w in re.findall(r"(?<![\d\s])\s*\b([a-z]{2,})\b", text.casefold())
@@ -63,6 +47,59 @@ def heading(above: Iterable[Row]) -> dict[str, str]:
     return found
 
 
+def _said_above(filled: list[str]) -> list[str]:
+    """Part a row above a table into what it says: `Client: Anna`, `Unit: kg`, or a title."""
+    named = [c for c in filled if re.match(r"#* ?[^:=\d]{2,30}[:=]", c)]
+    if len(named) > 1:
+        # Each name with its value: in its own cell, or in the cells up to the next name.
+        parts: list[str] = []
+        for cell in filled:
+            if cell in named or not parts:
+                parts.append(cell)
+            else:
+                parts[-1] = f"{parts[-1]} {cell}"
+        return parts
+    if len(filled) == 2 and not filled[0].endswith(":"):
+        return [f"{filled[0]}: {filled[1]}"]
+    return [" ".join(filled)]
+
+
+def _take_above(text: str, found: dict[str, str], *, is_alone: bool) -> None:
+    pair = re.fullmatch(r"#* ?([^:=]{2,30})[:=]\s*(.{1,80})", text)
+    if pair:
+        column = read_header(pair.group(1).strip()).columns
+        value = pair.group(2).strip()
+        for name in ("client", "date", "unit", "session", "exercise"):
+            if (
+                name in column
+                and name not in found
+                and not (name == "exercise" and "client" in column)
+            ):
+                found[name] = value
+                break
+    elif is_alone and looks_like_date(text):
+        found.setdefault("date", text)
+    elif is_alone and (titled := date_in_title(text.strip("#* ")))[0]:
+        found["date"] = titled[0]  # the nearest above the table counts
+    elif is_alone and (month := month_in(text)):
+        found["year"], found["month"] = month
+
+
+def _has_day_numbers(table: Table, columns: Columns) -> bool:
+    """Say whether the dates of a table are days of a month: `3`, `17`."""
+    places = columns.single.get("date", [])
+    return (
+        bool(places)
+        and Cells(table.rows).share(
+            places[0], lambda t: t.isdecimal() and 1 <= int(t[:3]) <= MOST_DAYS
+        )
+        >= SHOWS
+    )
+
+
+MOST_DAYS = 31
+
+
 def table_drafts(
     table: Table, columns: Columns, above: dict[str, str], *, carry: bool = True
 ) -> Drafts:
@@ -70,6 +107,12 @@ def table_drafts(
     drafts = Drafts([])
     shape = RowShape(table, columns)
     context = {k: v for k, v in above.items() if k in ("date", "exercise", "session")}
+    if "month" in above and not columns.has("month") and _has_day_numbers(table, columns):
+        context |= {k: above[k] for k in ("year", "month")}
+        drafts.said.append(
+            f"{table.name}: days of the month are read as of {above['year']}-{int(above['month']):02}, as "
+            "the title says."
+        )
     totals: list[int] = []
     repeats: list[int] = []
     headings: list[int] = []

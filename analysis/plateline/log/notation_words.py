@@ -21,6 +21,7 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (rf"(?<![a-zà-ÿ]){BODY}(?![a-zà-ÿ])", "bw"),
         (r"[×✕✖*·]|(?<=\d) ?\bmal\b ?", "x"),
         (r"\s*(?:[→⇒➔➜➡⟶►▶]|=>|-->)\ufe0f?\s*", " > "),
+        (r"(?<=[\da-z)]),\s*(?=(?:rpe|rir)\b)", " "),
         (r"#\s*(\d+(?:[.,]\d+)?)", r"\1lb"),
         (r"(?<=\d)\s*#", "lb"),
         (r"(?<=\d)\s*(?:kgs?|kilos?|k)(?![a-zà-ÿ])\.?", "kg"),

@@ -17,7 +17,7 @@ from plateline.log.column_need import require, unknown_sentence
 from plateline.log.column_places import Columns
 from plateline.log.columns import assign
 from plateline.log.date_order import DateReader
-from plateline.log.dates import looks_like_date
+from plateline.log.dates import date_within, looks_like_date, month_in
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.drafts import heading, table_drafts
 from plateline.log.headers import Header
@@ -156,7 +156,7 @@ def read_part(
         first = next(i for i, d in enumerate(drafts.rows) if d.sets)
         above = heading(d.row for d in drafts.rows[: min(first, 20)])
         above.pop("date", None)
-    part = _settle(table, drafts, columns, above, options, names_clients)
+    part = _settle(table, drafts, columns, above, options, names_clients, is_excerpt=is_excerpt)
     if table.headers:
         part.columns_toml = columns_toml(table.headers, columns)
     return part
@@ -230,7 +230,18 @@ def _headers_by_number(table: Table, given: Mapping[str, Sequence[str | int]]) -
 
 
 def _date_from_name(table: Table, columns: Columns, above: dict[str, str], path: Path) -> None:
-    if columns.has("date") or "date" in above:
+    """Take the day from the name of the file or sheet, or the month for days of the month."""
+    title = table.name[table.name.rfind("[") + 1 : -1] if table.name.endswith("]") else ""
+    if columns.has("date"):
+        month = month_in(title) or month_in(path.stem)
+        if month and "month" not in above:
+            above["year"], above["month"] = month
+        return
+    if "date" in above:
+        return
+    if day := date_within(title) if title else None:
+        above["date"] = day
+        table.said.append(f"{table.name}: the date {day} is taken from the sheet's name.")
         return
     found = re.search(r"(?<!\d)(20\d{2}-\d{2}-\d{2}|20\d{6})(?!\d)", path.stem)
     if found:
@@ -279,6 +290,8 @@ def _settle(
     above: dict[str, str],
     options: Options,
     names_clients: bool,
+    *,
+    is_excerpt: bool,
 ) -> Part:
     name = table.name
     texts = distinct(
@@ -312,7 +325,7 @@ def _settle(
         needs_client="client" not in above
         and (names_clients or any(d.shared.get("client") for d in drafts.rows)),
     )
-    if all(d.is_blank for d in drafts.rows):
+    if all(d.is_blank for d in drafts.rows) and not is_excerpt:
         raise InputFileError(
             f"{name} has a header but no row of sets below it; a log has one row per set."
         )

@@ -14,46 +14,10 @@ from plateline.log.note_titles import PLAN_WORD, date_in_title
 from plateline.log.noted_lines import lifts_of
 from plateline.log.numbers import is_missing
 from plateline.log.rows import Row
+from plateline.log.sum_words import SUM_WORDS, TOTAL_WORDS
 from plateline.log.table import Table
 
 __all__ = ["RowShape"]
-
-
-TOTAL_WORDS = frozenset(
-    [
-        "total",
-        "totals",
-        "sum",
-        "summe",
-        "gesamt",
-        "gesamtsumme",
-        "zwischensumme",
-        "subtotal",
-        "somme",
-        "totale",
-        "totali",
-        "totaux",
-        "suma",
-        "totales",
-        "soma",
-        "totais",
-        "average",
-        "avg",
-        "durchschnitt",
-        "mittelwert",
-        "moyenne",
-        "media",
-        "promedio",
-        "média",
-        "volume",
-        "volumen",
-        "tonnage",
-        "max",
-        "maximum",
-        "best",
-    ]
-)
-"""First words of lines that sum up and hold no set, where such a line has no date of its own."""
 
 
 def is_remark(text: str) -> bool:
@@ -146,6 +110,8 @@ class RowShape:
     def is_total(self, cells: Sequence[str]) -> bool:
         """Say whether a row sums up: its first word says so, and it has no date or no exercise."""
         filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
+        if any(self._sums_up(cells, column) for column in ("set_order", "exercise")):
+            return True
         words = tidy(filled[0][1]).split()
         if not words or len(words) > 3 or not TOTAL_WORDS.intersection((words[0], words[-1])):
             return False
@@ -154,6 +120,12 @@ class RowShape:
         has_lift = 0 <= lift < len(cells) and bool(cells[lift].strip()) and filled[0][0] != lift
         has_day = 0 <= day < len(cells) and looks_like_date(cells[day])
         return not (has_lift and has_day)
+
+    def _sums_up(self, cells: Sequence[str], column: str) -> bool:
+        """Say whether the number of a set, or the exercise, is a word for a sum or a mean."""
+        position = self.columns.single.get(column, [-1])[0]
+        text = cells[position].strip() if 0 <= position < len(cells) else ""
+        return text[:1] in "ØΣ∑⌀" if len(text) == 1 else tidy(text) in SUM_WORDS
 
     def draft(self, row: Row, context: dict[str, str]) -> Draft:
         """Return the draft of a row that holds sets."""
@@ -170,7 +142,9 @@ class RowShape:
             for position in positions:
                 if position < len(cells) and not is_missing(cells[position]):
                     value = cells[position].strip()
-                    if position in self.columns.units and column in ("load", "notation", "rest_s"):
+                    if position in self.columns.units and column in (
+                        "load", "assistance", "notation", "rest_s",
+                    ):  # fmt: skip
                         what = "rest_s" if column == "rest_s" else "load"
                         draft.shared[f"{what} unit"] = self.columns.units[position]
                     if position in self.columns.pairs:

@@ -21,6 +21,7 @@ from plateline.log.limits import heaviest_kg
 from plateline.log.notation_sets import NotedSet
 from plateline.log.numbers import DecimalMark, is_missing, plain
 from plateline.log.settle_work import WorkReader
+from plateline.log.sum_words import SUM_WORDS
 from plateline.log.tally import Tally
 from plateline.log.value_effort import read_effort, read_feel, read_rest_s
 from plateline.log.value_load import Load
@@ -39,9 +40,10 @@ FIELDS = (
 LONGEST_NAME = 200
 PLACE = re.compile(
     rf"(?P<letter>[A-H])\d{{1,2}}\s*[.):–-]?\s+|[A-H]\s*[):]\s+|(?=~)|(?=(?i:.*{KIND_BEHIND}))"
+    rf"|(?=(?i:{'|'.join(sorted(SUM_WORDS))})$)"
 )
 """What makes a name one to look at closely: a place in a superset (`A1. `, `B2 `) or in the session
-(`A) `) before it, a kind of set behind it, or a stroke through it."""
+(`A) `) before it, a kind of set behind it, a stroke through it, or a word for a sum in its place."""
 
 MOST_UNKNOWN = 50
 """Unknown set kinds that are named; beyond, the column is no set kind."""

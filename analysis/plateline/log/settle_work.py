@@ -42,6 +42,8 @@ class WorkReader:
                 raise Unreadable(
                     f"The row says {text[:40]!r}, so no set was done; there is nothing to read.", column, text,
                 )  # fmt: skip
+        if not is_missing(cell.get("assistance")):
+            load = self._assisted(load, cell["assistance"])
         count = self._count(cell)
         if not reps and (cell.get("reps_left") or cell.get("reps_right")):
             reps = "/".join(t for t in (cell.get("reps_left"), cell.get("reps_right")) if t)
@@ -77,6 +79,8 @@ class WorkReader:
             )
         loads = self._read_loads(load, len(counts), count)
         number = max(len(counts), len(loads), count or 1)
+        if count is not None and count < number:
+            raise _other_count(reps if len(counts) > 1 else load, number, count)
         counts = counts * number if len(counts) == 1 else counts
         loads = loads * number if len(loads) == 1 else loads
         if len(counts) != number or len(loads) != number:
@@ -89,6 +93,18 @@ class WorkReader:
                      "; ".join(t for t in (w.remark, r.remark) if t) or None)
             for w, r in zip(loads, counts, strict=True)
         ]  # fmt: skip
+
+    def _assisted(self, load: str, text: str) -> str:
+        """Return the load of a set that a machine or a band made lighter by so much."""
+        help_ = self._read_loads(text, 1, None)[0]
+        if not help_.value:
+            return load
+        if not is_missing(load) and self._read_loads(load, 1, None)[0].value:
+            raise Unreadable(
+                f"The row has a load ({load!r}) and assistance ({text!r}); write one of them.",
+                "assistance", text,
+            )  # fmt: skip
+        return f"{-abs(help_.value):g}{help_.unit or ''}"
 
     def _holds_sets(self, load: str) -> bool:
         """Say whether a load cell holds more than a load: `100x5`, `140kg 8,7,6`."""
@@ -146,6 +162,8 @@ class WorkReader:
                 ]
         if count is not None and len(noted) == 1:
             noted = noted * count
+        if count is not None and len(noted) != count:
+            raise _other_count(text, len(noted), count)
         return noted
 
     def _row_load(self, load: str) -> str:
@@ -204,6 +222,13 @@ class WorkReader:
             unit = next((w.unit for w in reversed(listed) if w.unit), None)
             return [w if w.unit else Load(w.value, unit, w.is_body, w.remark) for w in listed]
         return None
+
+
+def _other_count(text: str, found: int, count: int) -> Unreadable:
+    return Unreadable(
+        f"{text!r} holds {found} sets, but the row counts {count}; write the sets that were done.",
+        "set_count", str(count),
+    )  # fmt: skip
 
 
 def _needs_load(text: str) -> bool:

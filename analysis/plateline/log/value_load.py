@@ -166,6 +166,14 @@ def _why_no_load(cell: str, shown: str) -> str:
             f"The load {shown!r} has a mark behind it that may change what it means; write the number "
             "alone, and what the mark says into the notes."
         )
+    if re.fullmatch(
+        r"(?:pin|hole|level|lvl|stack|loch|stufe|position|pos|niveau|nivel|livello|nível)\.? ?#?\d+",
+        cell,
+    ):
+        return (
+            f"The load {shown!r} is a hole or level of a machine, which has no load in kg; write what it "
+            "weighs."
+        )
     if re.fullmatch(r"\d+(?:[.,]\d)?s", cell):
         return (
             f"The load {shown!r} can be a pair of {cell}, or seconds; write the load with its unit, such "

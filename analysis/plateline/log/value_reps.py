@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import dataclass, replace
 
+from plateline.log.dates import looks_like_date
 from plateline.log.numbers import plain, read_number, without_marks
 from plateline.log.value_effort import read_effort
 from plateline.log.values import FAILED, Unreadable, check_length
@@ -112,7 +113,9 @@ def _one_reps(cell: str, shown: str) -> Reps:
         scale = "rir" if "rir" in effort.group(2) else "rpe"
         rir = read_effort(effort.group(2).replace("@", "").strip("() "), scale)
         cell = effort.group(1).strip(" (,")
-    failed = re.fullmatch(rf"(\d+(?:[/+]\d+)*) ?\(?(?:{FAILED})\.?\)?|(?:amrap|max):? ?(\d+)", cell)
+    failed = re.fullmatch(
+        rf"(\d+(?:[/+]\d+)*) ?\(?(?:{FAILED})\.?\)?|(?:amrap|max):? ?\(?(\d+)\)?", cell
+    )
     if failed:
         word = "amrap" in cell or "max" in cell
         cell = failed.group(1) or failed.group(2)
@@ -173,6 +176,8 @@ def _why_no_reps(cell: str, shown: str) -> str:
         return f"The reps {shown!r} are a time; holds are not read, only sets with repetitions."
     if re.search(r"\d ?(?:m|km|mi|miles?|yd|meters?|metres?|meter)$", cell):
         return f"The reps {shown!r} are a distance; only sets with repetitions are read."
-    if _MONTH_SHAPE.fullmatch(cell):
+    if _MONTH_SHAPE.fullmatch(cell) and (
+        not re.search(r"[^\W\d_]", cell) or looks_like_date(f"{cell} 2000")
+    ):
         return f"The reps {shown!r} are a date: a spreadsheet has changed them; format the column as text and type the reps again."
     return f"The reps {shown!r} are not a whole number; write how many were done, such as 8."
