@@ -184,7 +184,7 @@ def test_states_are_the_same_bits_in_memory_from_a_store_and_on_a_cluster(
 ):
     from plateline.trend import lift_status
 
-    size = 3
+    size = 4
 
     book = demo_logbook
     day = book.sets["date"].max()
