@@ -38,7 +38,7 @@ def test_warm_ups_and_drop_sets_say_nothing():
     kinds = ["warm-up", "working", "top", "back-off", "drop"]
     evidence = set_evidence(sets(*({"load_kg": 60.0, "reps": 8, "set_kind": k} for k in kinds)))
     assert evidence["set_kind"].to_list() == ["working", "top", "back-off"]
-    assert evidence["set_index"].to_list() == [0, 1, 2]
+    assert evidence["sets_before"].to_list() == [0, 1, 2]
 
 
 def test_a_missing_reserve_is_the_lifters_usual_one():

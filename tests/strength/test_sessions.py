@@ -58,6 +58,17 @@ def test_high_repetitions_are_trended_as_working_strength():
     assert day["strength_kg"] == pytest.approx(20.0)
 
 
+def test_the_usual_repetitions_are_those_of_hard_sets():
+    ramp = {"load_kg": 90.0, "reps": 12, "rir": 6.0}
+    top = {"load_kg": 100.0, "reps": 8, "rir": 2.0}
+    alone, ramped, easy = (
+        lift_scale(set_evidence(sets(*rows)))["usual_reps"].item()
+        for rows in ([top], [ramp, top], [ramp])
+    )
+    assert ramped == alone
+    assert easy > ramped + 5  # a day without hard sets is taken as it is
+
+
 def test_lower_bounds_are_named():
     days = lift_sessions(
         sets({"load_kg": 60.0, "reps": 8}, {"load_kg": 60.0, "reps": 8, "rir": 1.0, "date": NEXT})

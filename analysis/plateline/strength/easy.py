@@ -48,7 +48,7 @@ def easy_sets(first: Whole, log_load: Floats, y: Floats, logged: Flags) -> Flags
 
 
 def without_easy_sets(evidence: pl.DataFrame) -> pl.DataFrame:
-    """Leave easy sets out of evidence; `set_index` counts those that are left.
+    """Leave easy sets out of evidence; `sets_before` counts those that are left.
 
     Every lift and day keeps its heaviest set. An easy set tires nobody.
     """
@@ -66,5 +66,5 @@ def without_easy_sets(evidence: pl.DataFrame) -> pl.DataFrame:
         return evidence
     before = np.cumsum(easy) - easy
     before = before - np.repeat(before[first], np.diff(np.r_[first, len(easy)]))
-    fewer = evidence.with_columns(pl.col("set_index") - pl.Series(before.astype(np.int32)))
+    fewer = evidence.with_columns(pl.col("sets_before") - pl.Series(before))
     return fewer.filter(pl.Series(~easy))

@@ -15,6 +15,7 @@ from plateline.strength.body_mass import body_mass_by_day
 from plateline.strength.curves import BEND_REPS, STEEPNESS, curve_class, depth
 from plateline.strength.door import beside_frame, sets_frame
 from plateline.strength.equations import LARGEST_REPS
+from plateline.strength.hard import HARD_SET_RIR, tiring
 from plateline.words import CHECKINS, SetKind
 
 __all__ = [
@@ -26,9 +27,6 @@ __all__ = [
     "set_evidence",
     "true_rir",
 ]
-
-HARD_SET_RIR = 4.0
-"""A hard set ends within this many repetitions in reserve (the kit's own definition)."""
 
 OVERLOOKED_REPS = 0.3
 RIR_STRETCH = 0.2
@@ -131,8 +129,8 @@ def set_evidence(
         The sets' own columns and `total_kg` (load with the body mass that is moved,
         `moved_kg`; of both hands where a pair is held beside it), `hands`, `mass_known`, `kind_of_curve`, `reps_to_failure` (with the reserve that is expected),
         `rir_used`, `rir_logged`, `bend`, `log_strength`, `error_sd` (log scale, one set) and
-        `set_index` (0 for the first working set of the lift that day), sorted by client,
-        exercise, date and order.
+        `sets_before` (what was done of the lift before on that day, in sets that tire as much as
+        one of eight repetitions with two in reserve), sorted by client, exercise, date and order.
 
     Raises
     ------
@@ -167,7 +165,7 @@ def evidence_of(
                 (_error_reps() ** 2 + ROUNDING_ERROR**2) * per_rep**2
                 + (BETWEEN_SETS_PCT / 100) ** 2
             ).sqrt(),
-            set_index=pl.int_range(pl.len(), dtype=pl.Int32).over(day),
+            sets_before=(tiring().cum_sum() - tiring()).over(day),
         )
     )
 

@@ -9,13 +9,15 @@ import polars as pl
 from plateline.strength.curves import STEEPNESS, depth
 from plateline.strength.easy import without_easy_sets
 from plateline.strength.equations import LARGEST_REPS, e1rm
-from plateline.strength.evidence import HARD_SET_RIR, has_e1rm, set_evidence
+from plateline.strength.evidence import has_e1rm, set_evidence
+from plateline.strength.hard import is_hard
 from plateline.words import LIFT_SESSIONS, conform
 
 __all__ = ["SET_FATIGUE", "lift_scale", "lift_sessions"]
 
 SET_FATIGUE = 0.012
-"""Strength lost from one hard set to the next, on the log scale.
+"""Strength lost from one hard set to the next, on the log scale; less after an easier one
+(`plateline.strength.hard.tiring`).
 
 Half a repetition a set, for sets that stop short of failure and rests of some minutes:
 common practice, no source. Sets to failure lose more (three minutes of rest: 9.4, 7.0, 6.4
@@ -26,17 +28,20 @@ repetitions, Rev Bras Med Esporte 2007;13(5)).
 def lift_scale(evidence: pl.DataFrame) -> pl.DataFrame:
     """Return the scale of each lift: `client, exercise, usual_reps, scale, scale_bend`.
 
-    `usual_reps` is the median of the repetitions to failure of the first hard set of a day.
+    `usual_reps` is the median of the repetitions to failure of the first hard set of a day (of its
+    first set, where none is hard).
     Up to `LARGEST_REPS` the scale is `e1rm`; above it is `working strength`, the load for
     `usual_reps` repetitions to failure.
     """
+    reps = pl.col("reps_to_failure")
     return (
-        evidence.filter(pl.col("set_index") == 0)
-        .group_by("client", "exercise", maintain_order=True)
+        evidence.group_by("client", "exercise", "date", maintain_order=True)
         .agg(
-            usual_reps=pl.col("reps_to_failure").median(),
+            usual_reps=pl.coalesce(reps.filter(is_hard()).first(), reps.first()),
             kind_of_curve=pl.col("kind_of_curve").first(),
         )
+        .group_by("client", "exercise", maintain_order=True)
+        .agg(pl.col("usual_reps").median(), pl.col("kind_of_curve").first())
         .with_columns(
             scale=pl.when(pl.col("usual_reps") <= LARGEST_REPS)
             .then(pl.lit("e1rm"))
@@ -72,12 +77,12 @@ def lift_sessions(
     evidence = without_easy_sets(_without_doubts(evidence))
     scale = lift_scale(evidence)
     precision = pl.col("error_sd") ** -2
-    fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("set_index").clip(upper_bound=5)
+    fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("sets_before").clip(upper_bound=5.0)
     by_precision = pl.col("error_sd").arg_min()
     days = (
         evidence.group_by("client", "exercise", "date", maintain_order=True)
         .agg(
-            sets=((pl.col("rir") <= HARD_SET_RIR) | pl.col("rir").is_null()).sum(),
+            sets=is_hard().sum(),
             log_strength=(fresh * precision).sum() / precision.sum(),
             error_sd=precision.sum() ** -0.5,
             is_lower_bound=~pl.col("rir_logged").any(),

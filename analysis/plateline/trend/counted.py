@@ -34,7 +34,7 @@ class Counted:
     lift, day
         Number of the lift, in the order of client and exercise; days since 1970.
     index
-        Working sets of the lift done before on that day.
+        What was done of the lift before on that day, in sets (see `sets_before` of the evidence).
     y
         What the set says about strength (%), on the population's curve, fresh.
     log_load
@@ -76,7 +76,7 @@ def _arrays(evidence: pl.DataFrame) -> Counted:
     lift = evidence.select(pl.struct("client", "exercise").rle_id()).to_series()
     lift = lift.to_numpy().astype(np.int64)
     day = evidence["date"].to_physical().to_numpy().astype(np.int64)
-    index = np.minimum(evidence["set_index"].to_numpy().astype(float), MOST_BEFORE)
+    index = np.minimum(evidence["sets_before"].to_numpy(), MOST_BEFORE)
     first = np.flatnonzero(np.r_[True, (np.diff(lift) != 0) | (np.diff(day) != 0)])
     return Counted(
         frame=evidence,

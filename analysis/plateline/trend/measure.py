@@ -13,6 +13,7 @@ import polars as pl
 from numpy.typing import NDArray
 
 from plateline.strength.curves import CURVE_SD, STEEPNESS
+from plateline.strength.hard import first_hard, is_hard
 from plateline.trend.assumptions import FATIGUE_SD_PCT, SHARED_SET_ERROR, TAIL_FREEDOM
 from plateline.trend.counted import Counted, counted_sets
 
@@ -20,6 +21,7 @@ __all__ = ["Days", "Lifts", "measure"]
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 DAY_FIELDS = ("load_kg", "reps", "rir", "source_file", "source_line")
 
@@ -84,6 +86,8 @@ class Days:
         Repetitions of the first hard set.
     logged
         Share of the sets whose reserve is known.
+    hard
+        Whether any set was hard, as far as is known.
     left_out
         Mistyped sets of that day, which do not count.
     """
@@ -97,11 +101,14 @@ class Days:
     error_var: Floats
     first_reps: Floats
     logged: Floats
+    hard: Flags
     left_out: Whole
 
     def take(self, sessions: Whole, lift: Whole) -> Days:
         """Return some entries, as entries of other lifts."""
-        each = ("day", "y", "log_load", "bend", "error_var", "first_reps", "logged", "left_out")
+        each = (
+            "day", "y", "log_load", "bend", "error_var", "first_reps", "logged", "hard", "left_out",
+        )  # fmt: skip
         values = {name: getattr(self, name)[sessions] for name in each}
         return Days(frame=self.frame[sessions], lift=lift, **values)
 
@@ -115,33 +122,30 @@ def measure(evidence: pl.DataFrame) -> tuple[Lifts, Days]:
         From `plateline.strength.set_evidence`, in its order.
     """
     sets = counted_sets(evidence)
-    lift_frame = _lifts(sets)
-    first, y, log_load, index = sets.first, sets.y, sets.log_load, sets.index
+    hard = sets.frame.select(is_hard()).to_series().to_numpy()
+    lead = first_hard(sets.first, hard)
+    lift_frame = _lifts(sets, lead)
+    first = sets.first
 
     def total(values: Floats) -> Floats:
         return np.add.reduceat(values, first)
 
     w = 1 / _calmed(sets)
     sw, number = total(w), total(np.ones_like(w))
-    wy, wx, wi = total(w * y), total(w * log_load), total(w * index)
     days = Days(
-        frame=sets.frame.select("date", *DAY_FIELDS)[first],
+        frame=sets.frame.select("date", *DAY_FIELDS)[lead],
         lift=sets.lift[first],
         day=sets.day[first].astype(float),
-        y=wy / sw,
-        log_load=wx / sw,
+        y=total(w * sets.y) / sw,
+        log_load=total(w * sets.log_load) / sw,
         bend=100 * total(w * sets.frame["bend"].to_numpy()) / sw,
         error_var=(SHARED_SET_ERROR * number + 1 - SHARED_SET_ERROR) / sw,
-        first_reps=sets.frame["reps"].to_numpy()[first].astype(float),
+        first_reps=sets.frame["reps"].to_numpy()[lead].astype(float),
         logged=total(sets.frame["rir_logged"].to_numpy().astype(float)) / number,
+        hard=hard[lead],
         left_out=sets.left_out,
     )
-    # Between the sets of one day: y = const + curve * log_load - fatigue * index.
-    per_lift = np.flatnonzero(np.r_[True, np.diff(days.lift) != 0])
-    sxx = np.add.reduceat(total(w * log_load**2) - wx**2 / sw, per_lift)
-    sxy = np.add.reduceat(total(w * log_load * y) - wx * wy / sw, per_lift)
-    sii = np.add.reduceat(total(w * index**2) - wi**2 / sw, per_lift)
-    curve_mean, curve_var = _shrunk_curve(sxx, sxy, sii)
+    curve_mean, curve_var = _own_curves(sets, np.where(hard, w, 0.0))
     steepness = lift_frame["kind_of_curve"].replace_strict(STEEPNESS, return_dtype=pl.Float64)
     lifts = Lifts(
         frame=lift_frame.drop("usual_bend"),
@@ -167,10 +171,10 @@ def _calmed(sets: Counted) -> Floats:
     return sets.var * np.maximum((TAIL_FREEDOM + z2) / (TAIL_FREEDOM + 1), 1.0)
 
 
-def _lifts(sets: Counted) -> pl.DataFrame:
+def _lifts(sets: Counted, lead: Whole) -> pl.DataFrame:
     """Return the lifts, in the order of client and exercise."""
     leads = np.zeros(len(sets.y), dtype=bool)
-    leads[sets.first] = True
+    leads[lead] = True
     return (
         sets.frame.with_columns(leads=pl.Series(leads))
         .group_by("client", "exercise", maintain_order=True)
@@ -184,6 +188,29 @@ def _lifts(sets: Counted) -> pl.DataFrame:
             hands=pl.col("hands").first(),
         )
     )
+
+
+def _own_curves(sets: Counted, weight: Floats) -> tuple[Floats, Floats]:
+    """Learn each lift's rep curve from the sets within its days: mean and variance.
+
+    Only hard sets have a weight. A reserve far from failure is misjudged each day alike, and
+    would pass for a rep curve.
+    """
+    first, y, log_load, index = sets.first, sets.y, sets.log_load, sets.index
+
+    def total(values: Floats) -> Floats:
+        return np.add.reduceat(weight * values, first)
+
+    known = np.add.reduceat(weight, first)
+    known = np.where(known > 0, known, 1.0)
+    per_lift = np.flatnonzero(np.r_[True, np.diff(sets.lift[first]) != 0])
+
+    def within(left: Floats, right: Floats) -> Floats:
+        apart = total(left * right) - total(left) * total(right) / known
+        return np.add.reduceat(apart, per_lift)
+
+    # Between the sets of one day: y = const + curve * log_load - fatigue * index.
+    return _shrunk_curve(within(log_load, log_load), within(log_load, y), within(index, index))
 
 
 def _shrunk_curve(sxx: Floats, sxy: Floats, sii: Floats) -> tuple[Floats, Floats]:

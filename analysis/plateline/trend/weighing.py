@@ -144,7 +144,7 @@ def weigh(
     kept = np.where(climbs_fast, 0.0, usual_x)
     usual_reps = np.where(climbs_fast, lifts.usual_bend[lift], local_median(near, days.bend))
     answered = kept + _answered(x - kept, days.bend - usual_reps)
-    lifts = learn_curves(lifts, lift, widest, day, y, answered, var, ~odd)
+    lifts = learn_curves(lifts, lift, widest, day, y, answered, var, ~odd & days.hard)
     _, offset = week_rows(day, as_of_day, 1)
     y = y + climbed + lifts.curve_mean[lift] * x - offset * (trend.slope + pace)
     var = var + lifts.curve_var[lift] * x**2
