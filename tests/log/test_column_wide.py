@@ -97,3 +97,13 @@ def test_cells_are_read_in_the_order_and_unit_of_their_header(tmp_path: Path) ->
     (first, _), (second, reps) = _read(tmp_path, text, "load_kg", "reps")
     assert (first, second) == pytest.approx((45.359237, 9.0718474))
     assert reps == 15
+
+
+def test_exercises_side_by_side_keep_their_sets(tmp_path: Path) -> None:
+    done = [("Squat", 100, 5), ("Bench", 80, 8), ("Row", 60, 9)]
+    head = "Date,Exercise,Weight,Reps,Exercise,Weight,Reps\n"
+    text = head + "2025-02-03,Squat,100,5,Bench,80,8\n2025-02-05,Row,60,9,,,\n"
+    assert _read(tmp_path, text, "exercise", "load_kg", "reps") == done
+    head = "Date,Exercise 1,Set 1,Set 2,Exercise 2,Set 1,Set 2\n"
+    text = head + "2025-02-03,Squat,100x5,,Bench,80x8,\n2025-02-05,Row,60x9,,,,\n"
+    assert _read(tmp_path, text, "exercise", "load_kg", "reps") == done

@@ -162,3 +162,24 @@ def test_a_numbered_set_is_no_day_of_september(tmp_path: Path) -> None:
     text = "2025-02-03\nSquat\nSet 1: 100 kg, 5 reps, RPE 8\nSet 2: 90 kg, 8 reps\n"
     sets, _ = _read(tmp_path, text, "date", "load_kg", "reps", "rir", name="note.txt")
     assert sets == [(dt.date(2025, 2, 3), 100, 5, 2), (dt.date(2025, 2, 3), 90, 8, None)]
+
+
+def test_reps_with_a_decimal_comma_are_not_two_sets(tmp_path: Path) -> None:
+    text = "Datum;Übung;Gewicht;Wdh\n03.02.2025;Bank;82,5;6,5\n03.02.2025;Bank;80;8,8\n"
+    sets, reasons = _read(tmp_path, text, "load_kg", "reps")
+    assert sets == [(80, 8), (80, 8)]
+    assert "half rep" in reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("note.txt", "2025-02-03\n1. Squat 100x5\n2) Bench 80x8\n"),
+        (
+            "log.csv",
+            "date,exercise,load,reps\n2025-02-03,1. Squat,100,5\n2025-02-03,2) Bench,80,8\n",
+        ),
+    ],
+)
+def test_numbers_of_a_list_are_no_part_of_names(tmp_path: Path, name: str, text: str) -> None:
+    assert _read(tmp_path, text, "exercise", name=name)[0] == [("Squat",), ("Bench",)]

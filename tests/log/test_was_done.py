@@ -94,3 +94,14 @@ def test_what_is_struck_out_was_not_done(tmp_path: Path) -> None:
     assert _read(tmp_path, table, "log.md") == ([100], ["exercise ~~Row~~"])
     note = "2025-02-03\n- Squat 100x5\n- ~~Row 60x8~~\n"
     assert _read(tmp_path, note, "note.md") == ([100], ["row ~~Row 60x8~~"])
+
+
+@pytest.mark.parametrize(
+    "header", ["date,exercise,load,reps,note", "Date,Exercise,Weight,Reps,Notes"]
+)
+def test_a_note_that_says_skipped_is_no_set(tmp_path: Path, header: str) -> None:
+    text = (
+        f"{header}\n2025-02-03,Squat,100,5,\n2025-02-05,Squat,101,5,Skipped - knee\n"
+        "2025-02-07,Squat,102,5,skipped the last set\n"
+    )
+    assert _read(tmp_path, text) == ([100, 102], ["note Skipped - knee"])

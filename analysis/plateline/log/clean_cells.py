@@ -14,6 +14,7 @@ from plateline.log.settle import LONGEST_NAME, PLACE
 from plateline.log.value_effort import HIGHEST_RIR
 from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import MOST_ASSISTANCE_KG
+from plateline.log.was_done import SKIP_NOTE
 from plateline.words import KG_PER_LB, SetKind
 
 __all__ = ["converted", "odd_names", "odd_texts"]
@@ -121,7 +122,7 @@ def _units(own: pl.Expr, client: pl.Expr, options: Options) -> pl.Expr:
 
 
 def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
-    """Say where a text has blanks at its ends or marks that do not show.
+    """Say where a text has blanks at its ends or marks that do not show, or says `skipped`.
 
     Columns with few distinct texts, as most are, are judged by these.
     """
@@ -129,11 +130,12 @@ def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
     found: list[pl.Expr] = []
     for name in names:
         distinct = frame[name].rle().struct.field("value").unique()  # neighbours mostly repeat
+        sign = f"{_ODD_TEXT}|{SKIP_NOTE}" if name == "note" else _ODD_TEXT
         written = ~pl.col("_no_client") if name == "client" else pl.lit(value=True)
         if distinct.len() > frame.height // 20:
-            is_odd = pl.col(name).str.contains(_ODD_TEXT)
+            is_odd = pl.col(name).str.contains(sign)
         else:
-            odd = distinct.filter(distinct.str.contains(_ODD_TEXT).fill_null(value=False))
+            odd = distinct.filter(distinct.str.contains(sign).fill_null(value=False))
             if not odd.len():
                 continue
             is_odd = pl.col(name).is_in(odd.implode())

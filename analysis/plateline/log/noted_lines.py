@@ -40,6 +40,8 @@ _BETWEEN_PAIRS = re.compile(
 """Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""
 _HOLDS_SETS = re.compile(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lbs?)\b", re.IGNORECASE)
 """What no name of an exercise holds: where it does, sets would be lost in the name."""
+_LIST_NUMBER = re.compile(r"^\d{1,2}\s*[.)]\s+(?=[^\W\d_])")
+"""The number of an exercise in a list: `2. Bench press`."""
 _POINTS_ELSEWHERE = re.compile(
     r"\b(?:sets?|satz|sätze|série|serie|since|after|until|seit|nach|bis|depuis|après|desde|después de|"
     r"dopo|após|about|around|circa|ca|level|score|pain|schmerz\w*|douleur|dolor|dolore|dor)\.?$",
@@ -75,6 +77,7 @@ def split_exercise(text: str) -> tuple[str, str, str] | None:
         return None
     for found in re.finditer(r"\s*[:=–]\s*|\s+-\s+|\s+|(?<=[^\W\d_])(?=\d)", text):
         name, sets = text[: found.start()].strip(" :-–,@"), text[found.end() :].strip()
+        name = _LIST_NUMBER.sub("", name)
         if not re.search(r"[^\W\d_]{2}", name) or not (
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):

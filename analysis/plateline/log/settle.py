@@ -26,7 +26,7 @@ from plateline.log.tally import Tally
 from plateline.log.value_effort import read_effort, read_feel, read_rest_s
 from plateline.log.value_load import Load
 from plateline.log.values import MOST_ASSISTANCE_KG, Unreadable, read_unit
-from plateline.log.was_done import check_done
+from plateline.log.was_done import check_done, check_note
 from plateline.words import SetKind
 
 __all__ = ["FIELDS", "LONGEST_NAME", "PLACE", "Settler"]
@@ -39,11 +39,12 @@ FIELDS = (
 
 LONGEST_NAME = 200
 PLACE = re.compile(
-    rf"(?P<letter>[A-H])\d{{1,2}}\s*[.):–-]?\s+|[A-H]\s*[):]\s+|(?=~)|(?=(?i:.*{KIND_BEHIND}))"
+    rf"(?P<letter>[A-H])\d{{1,2}}\s*[.):–-]?\s+|[A-H]\s*[):]\s+"
+    rf"|\d{{1,2}}\s*[.)]\s+(?=[^\W\d_])|(?=~)|(?=(?i:.*{KIND_BEHIND}))"
     rf"|(?=(?i:{'|'.join(sorted(SUM_WORDS))})$)"
 )
 """What makes a name one to look at closely: a place in a superset (`A1. `, `B2 `) or in the session
-(`A) `) before it, a kind of set behind it, a stroke through it, or a word for a sum in its place."""
+(`A) `, `3. `) before it, a kind of set behind it, a stroke through it, or a word for a sum in its place."""
 
 MOST_UNKNOWN = 50
 """Unknown set kinds that are named; beyond, the column is no set kind."""
@@ -126,6 +127,7 @@ class Settler:
         kind, is_failure = self._kind(cell, line)
         unit = self._unit(cell, client)
         sets = self._work.read(cell)
+        check_note(cell)
         limit = heaviest_kg(exercise)
         rirs = self._rir(cell, len(sets), line)
         order = self._order(cell, line)
@@ -329,7 +331,7 @@ class Settler:
         if self.placed:
             yield Said(
                 None,
-                f"{self.name}: letters before names, as in {self.placed[:60]!r}, are read as places in "
+                f"{self.name}: letters or numbers before names, as in {self.placed[:60]!r}, are read as places in "
                 "supersets or in the session.",
             )
         if self.kind_behind:

@@ -60,6 +60,11 @@ class WorkReader:
             raise Unreadable(reason, "reps", reps)
         if is_missing(load) and re.search(r"[x×*@]|kg|lb", plain(reps), re.IGNORECASE):
             return self._from_notation(reps, "", "reps", count)
+        if self.mark == "," and count != 2 and re.fullmatch(r"\d{1,2},5", reps):
+            raise SetsRefused(
+                f"The reps {reps!r} can be two sets, or a half rep with a decimal comma as in the file's "
+                f"loads; write {reps.replace(',', ', ')} for two sets, or whole reps.", "reps", reps,
+            )  # fmt: skip
         try:
             counts = self._read_reps(reps, count)
         except Unreadable as fault:

@@ -10,7 +10,7 @@ from plateline.log.kinds import fold_words, is_tick, is_yes
 from plateline.log.numbers import is_missing
 from plateline.log.values import Unreadable
 
-__all__ = ["check_done", "was_done"]
+__all__ = ["SKIP_NOTE", "check_done", "check_note", "was_done"]
 
 _DONE = (
     "done|completed|complete|performed|actual|finished|logged|did it|executed|"
@@ -40,6 +40,14 @@ _SKIPPED = (
     "saltato|saltata|non fatto|non fatta|annullato|annullata|non eseguito|"
     "pulado|pulada|não feito|não feita|não realizado|faltou"
 )
+
+
+SKIP_NOTE = (
+    r"(?i)^(?:skipped|not done|cancell?ed|ausgefallen|ausgelassen|nicht gemacht|entfallen|sautée?|"
+    r"annulée?|non faite?|pas faite?|saltad[oa]|omitid[oa]|no hech[oa]|saltat[oa]|non fatt[oa]|"
+    r"pulad[oa]|não feit[oa])\s*(?:$|[-–—:;,.!(])"
+)
+"""A note that begins by saying that the set was left out, and says nothing else before a stop."""
 
 
 def _folded(words: str) -> frozenset[str]:
@@ -92,4 +100,13 @@ def check_done(cell: Mapping[str, str]) -> None:
         raise Unreadable(
             f"The set is marked {kind[:40]!r}, so it was not done; leave the row out.",
             "set_kind", kind,
+        )  # fmt: skip
+
+
+def check_note(cell: Mapping[str, str]) -> None:
+    """Refuse a set that its note calls skipped, load and reps or not."""
+    if re.match(SKIP_NOTE, cell.get("note", "")):
+        raise Unreadable(
+            f"The note says {cell['note'][:40]!r}, though the row has a set; leave out the row, or the note.",
+            "note", cell["note"],
         )  # fmt: skip
