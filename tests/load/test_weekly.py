@@ -7,7 +7,7 @@ import pytest
 
 import plateline.load as load
 from plateline.errors import InputFileError, MissingColumnError
-from plateline.load.bouts import _of_some_clients
+from plateline.load.slices import of_some_clients
 from plateline.study import simulate_lifters
 
 from .rows import log, work
@@ -33,6 +33,8 @@ def test_parts_one_after_the_other_are_the_whole(monkeypatch, tmp_path):
     sets, _ = simulate_lifters(4, weeks=6, seed=4)
     whole = load.weekly_tables(sets)
     monkeypatch.setattr("plateline.load.bouts.PART_ROWS", 10)
+    monkeypatch.setattr("plateline.load.lift_weeks.PART_ROWS", 10)
+    assert load.weekly_muscles(sets).equals(whole["weekly_muscles"])
     places = load.write_weekly_tables(sets.lazy(), tmp_path)
     for name, table in load.weekly_tables(sets).items():
         assert table.equals(whole[name]), name
@@ -45,9 +47,9 @@ def test_a_large_frame_is_summed_some_clients_at_a_time(monkeypatch, in_order):
     sets = sets.sort("client", descending=not in_order, maintain_order=True)
     whole = load.weekly_tables(sets)
     alone = load.weekly_muscles(sets)
-    monkeypatch.setattr("plateline.load.bouts.WHOLE_SETS", 20)
-    monkeypatch.setattr("plateline.load.bouts.PART_SETS", 30)
-    slices = list(_of_some_clients(sets))
+    monkeypatch.setattr("plateline.load.slices.WHOLE_SETS", 20)
+    monkeypatch.setattr("plateline.load.slices.PART_SETS", 30)
+    slices = list(of_some_clients(sets))
     assert (len(slices) > 2) is in_order
     assert pl.concat(slices).equals(sets)
     for name, table in load.weekly_tables(sets).items():

@@ -15,10 +15,7 @@ from plateline.load.counting import (
 )
 from plateline.load.zones import Band, RepZone
 
-__all__ = ["LANDED", "marks", "sums_of_bouts", "sums_of_rows"]
-
-LANDED = ("sets", "hard_sets", "reps", "volume_ug")
-"""The sums of which it is told where work lands."""
+__all__ = ["marks", "sums_of_bouts", "sums_of_rows"]
 
 
 def marks() -> list[pl.Expr]:

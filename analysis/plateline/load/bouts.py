@@ -15,26 +15,24 @@ from typing import Any
 import polars as pl
 
 from plateline.load.best import with_looked_up_e1rm
-from plateline.load.bout_sums import LANDED, marks, sums_of_bouts, sums_of_rows
+from plateline.load.bout_sums import marks, sums_of_bouts, sums_of_rows
+from plateline.load.coded import coded_sets
 from plateline.load.counting import exact_kg
-from plateline.load.door import Engine, engine_for, lazy_sets, polars_frame
-from plateline.load.facts import known_body_mass, lift_facts
-from plateline.load.joint import Joint, Place, joint_of
-from plateline.load.landed import landed_sets
+from plateline.load.door import Engine
+from plateline.load.facts import known_body_mass
+from plateline.load.joint import joint_of
+from plateline.load.lift_weeks import LIFT_WEEK, LiftWeeks, coded_facts, day_bit
+from plateline.load.slices import of_some_clients
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
 
 __all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_in_parts", "bouts_of", "table_of"]
 
-WHOLE_SETS, PART_SETS = 1_000_000, 500_000
-"""Sets up to which a frame is summed at once, and else at a time, give or take a client."""
-
 PART_ROWS = 500_000
 """Rows of bouts that are worked on at once, give or take a client."""
 
 KEYS = ["client", "date", "session", "exercise"]
-LIFT_WEEK = ["client", "week", "exercise"]
 SUMMED = ["set_kind", "load_kg", "reps", "rir", "side", "flag"]
 """The columns of the sets that tables of load are made of."""
 
@@ -101,18 +99,13 @@ class Bouts:
 
         Sorted by `LIFT_WEEK`, with `is_partial` of the week.
         """
-        day = pl.lit(1, pl.Int8).cast(pl.UInt8) * (
-            pl.lit(2, pl.UInt8).pow(pl.col("date").dt.weekday() - 1).cast(pl.UInt8)
-        )
         bands = [f"z{i}" for i in range(len(self.zones))]
         bands += [f"e{i}" for i in range(len(self.efforts))]
         return (
             joint_of(self.frame, LIFT_WEEK)
             .summed(
-                self.frame.lazy().with_columns(
-                    _day=pl.when(pl.col("hard_sets") > 0).then(day).otherwise(0)
-                ),
-                *self._sums_of_weeks(),
+                self.frame.lazy().with_columns(_day=day_bit(pl.col("hard_sets") > 0)),
+                *sums_of_bouts(LIFT_WEEK),
                 *(pl.col(band).sum() for band in bands),
                 pl.col("_day").bitwise_or().alias("hard_days"),
             )
@@ -120,20 +113,10 @@ class Bouts:
             .join(self.weeks, on=["client", "week"], how="left", maintain_order="left")
         )
 
-    def _sums_of_weeks(self) -> list[pl.Expr]:
-        if "e1rm_kg" in self.frame.columns:
-            return sums_of_bouts(LIFT_WEEK)
-        return [pl.col(*LANDED[:2], LANDED[3]).sum(), pl.col("reps").cast(pl.Int64).sum()]
-
     @cached_property
-    def landed(self) -> pl.DataFrame:
-        """Sets per client, week, muscle and position (`landed_sets`)."""
-        return landed_sets(self.lift_weeks, self.facts)
-
-    @property
-    def has_landed(self) -> bool:
-        """Whether `landed` has been made, so that other sums can be made of it."""
-        return "landed" in vars(self)
+    def by_week(self) -> LiftWeeks:
+        """The sums per lift and week, as the tables of muscles and patterns are made of them."""
+        return LiftWeeks(self.lift_weeks, self.weeks, self.facts)
 
 
 def bouts_of(
@@ -159,40 +142,22 @@ def bouts_of(
     zones, efforts, bands
         Rep zones, bands of proximity to failure and of load, lowest first.
     only
-        The sums that are wanted, where not all are: of `LANDED`.
+        The sums of rows that are wanted, where not all are; there is no `moved_ug` and no e1RM then.
     """
-    rows = lazy_sets(sets).select(*KEYS, *SUMMED)
-    engine = engine_for(sets)
-    names = ["client", "session", "exercise"]
-    is_lazy = isinstance(sets, pl.LazyFrame)
-    found = rows.select(
-        *(pl.col(name).unique().drop_nulls().sort().implode() for name in names),
-        first=pl.col("date").to_physical().min(),
-        last=pl.col("date").to_physical().max(),
-        has_sides=pl.col("side").count() > 0,
-        gaps=pl.concat_list(pl.col(key).null_count() > 0 for key in KEYS),
-    ).collect(engine=engine if is_lazy else "in-memory")
-    kinds = {name: pl.Enum(found[name].item()) for name in names}
-    facts = lift_facts(found["exercise"].item(), catalogue).with_columns(
-        pl.col("exercise").cast(kinds["exercise"])
-    )
-    rows = rows.with_columns(pl.col(name).cast(kind) for name, kind in kinds.items())
-    if not is_lazy:
-        rows = rows.collect(engine="in-memory").lazy()
-    gaps = dict(zip(KEYS, found["gaps"].item(), strict=True))
-    first, last = found["first"].item(), found["last"].item()
-    places = {name: Place.of_words(name, kind, gaps[name]) for name, kind in kinds.items()}
-    places["date"] = Place.of_days("date", first, last, gaps["date"])
-    joint = Joint(tuple(places[key] for key in KEYS))
+    coded = coded_sets(sets, ["client", "session", "exercise"], SUMMED)
+    facts = coded_facts(coded, catalogue)
     # One after the other: together they would need half as much memory again.
-    sums = sums_of_rows(zones, efforts, has_sides=found["has_sides"].item())
+    rows, engine = coded.rows, coded.engine
+    sums = sums_of_rows(zones, efforts, has_sides=coded.has_sides)
     if only:
         sums = [each for each in sums if each.meta.output_name() in only]
-    frame = joint.grouped(rows.select(*KEYS, *marks()), *sums).collect(engine="streaming")
-    frame = frame.with_columns(week=monday(pl.col("date")))
-    if not only:
-        frame = _with_moved(frame, facts, checkins)
-        frame = with_looked_up_e1rm(frame, rows, engine)
+    summed = coded.joint(KEYS).grouped(rows.select(*KEYS, *marks()), *sums)
+    summed = summed.with_columns(week=monday(pl.col("date")))
+    if only:
+        frame = summed.collect(engine="streaming")
+        return Bouts(frame, facts, zones, efforts, bands, rows, engine)
+    frame = _with_moved(summed, facts, checkins).collect(engine="streaming")
+    frame = with_looked_up_e1rm(frame, rows, engine)
     return Bouts(frame, facts, zones, efforts, bands, rows, engine)
 
 
@@ -202,7 +167,7 @@ def bouts_in_parts(sets: Any, **asked: Any) -> Iterator[Bouts]:
     Every table is a table per client; those of the parts, one after the other, are those of the
     whole.
     """
-    for some in _of_some_clients(sets):
+    for some in of_some_clients(sets):
         yield from bouts_of(some, **asked).parts()
 
 
@@ -211,29 +176,7 @@ def table_of(sets: Any, make: Callable[[Bouts], pl.DataFrame], **asked: Any) -> 
     return pl.concat([make(part) for part in bouts_in_parts(sets, **asked)])
 
 
-def _of_some_clients(sets: Any) -> Iterator[Any]:
-    """Split a large frame whose clients stand in order into slices of whole clients."""
-    frame = polars_frame(sets, "sets")
-    if isinstance(frame, pl.LazyFrame) or frame.height <= WHOLE_SETS:
-        yield sets
-        return
-    has_texts = frame.schema.get("client") == pl.String
-    runs = frame["client"].rle().struct.unnest() if has_texts else pl.DataFrame({"value": [None]})
-    clients = runs["value"]
-    if clients.has_nulls() or not (clients.is_sorted() and clients.n_unique() == clients.len()):
-        yield sets
-        return
-    ends = runs.select(
-        end=pl.col("len").cast(pl.Int64).cum_sum(),
-        part=(pl.col("len").cast(pl.Int64).cum_sum() - 1) // PART_SETS,
-    )
-    start = 0
-    for end in ends.group_by("part").agg(pl.col("end").max()).sort("part")["end"]:
-        yield frame[start:end]
-        start = end
-
-
-def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.DataFrame:
+def _with_moved(frame: pl.LazyFrame, facts: pl.DataFrame, checkins: Any) -> pl.LazyFrame:
     """Add `week`, `body_ug` and `moved_ug`: both hands, both sides, body mass."""
     moves = facts.select(
         "exercise",
@@ -255,7 +198,7 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
     )
     moved = (
         _with_body_mass(frame, bodily, checkins)
-        .join(moves, on="exercise", how="left", maintain_order="left")
+        .join(moves.lazy(), on="exercise", how="left")
         .with_columns(
             body_ug=pl.when(pl.col("_share") > 0)
             .then(exact_kg(pl.col("_share") * pl.col("body_mass_kg")))
@@ -278,16 +221,16 @@ def _with_moved(frame: pl.DataFrame, facts: pl.DataFrame, checkins: Any) -> pl.D
     )  # fmt: skip
 
 
-def _with_body_mass(frame: pl.DataFrame, bodily: pl.DataFrame, checkins: Any) -> pl.DataFrame:
+def _with_body_mass(frame: pl.LazyFrame, bodily: pl.DataFrame, checkins: Any) -> pl.LazyFrame:
     """Add `body_mass_kg` of the days on which a lift moves it."""
-    unknown = frame.with_columns(body_mass_kg=pl.lit(None, pl.Float64))
     if checkins is None or bodily.is_empty():
-        return unknown
+        return frame.with_columns(body_mass_kg=pl.lit(None, pl.Float64))
+    sums = frame.collect(engine="streaming")
     masses = known_body_mass(
-        frame.join(bodily, on="exercise", how="semi")
+        sums.join(bodily, on="exercise", how="semi")
         .select("client", "date")
         .unique()
         .with_columns(pl.col("client").cast(pl.String)),
         checkins,
-    ).with_columns(pl.col("client").cast(frame.schema["client"]))
-    return frame.join(masses, on=["client", "date"], how="left", maintain_order="left")
+    ).with_columns(pl.col("client").cast(sums.schema["client"]))
+    return sums.lazy().join(masses.lazy(), on=["client", "date"], how="left")

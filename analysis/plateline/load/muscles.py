@@ -6,11 +6,10 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.bout_sums import LANDED
-from plateline.load.bouts import Bouts, table_of
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
 from plateline.load.joint import joint_of
 from plateline.load.landed import enum_of, landed_sets
+from plateline.load.lift_weeks import LiftWeeks, week_table_of
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
 from plateline.words import conform
 
@@ -24,9 +23,6 @@ __all__ = [
 ]
 
 UNKNOWN = "exercises that are not in the catalogue"
-
-_ASKED: dict[str, Any] = {"zones": (), "efforts": (), "only": LANDED}
-"""What is summed where only that is asked for on which muscles work lands."""
 
 
 def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -55,22 +51,22 @@ def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     A muscle's sets add across exercises and ignore how hard each exercise is for it: twelve
     sets are not twice six in effect (diminishing returns, same source).
     """
-    return table_of(sets, weekly_muscles_of, catalogue=catalogue, **_ASKED)
+    return week_table_of(sets, weekly_muscles_of, catalogue)
 
 
-def weekly_muscles_of(bouts: Bouts) -> pl.DataFrame:
-    """Sum bouts to `weekly_muscles`."""
-    if not bouts.has_landed:
-        table = landed_sets(bouts.lift_weeks, bouts.facts, by=("muscle",))
-        return conform(_finished(bouts, table), WEEKLY_MUSCLES)
-    sums = ["direct_sets", "all_sets", "direct_reps", "direct_volume_ug", "exercises"]
+def weekly_muscles_of(sums: LiftWeeks) -> pl.DataFrame:
+    """Sum lifts and weeks to `weekly_muscles`."""
+    if not sums.has_landed:
+        table = landed_sets(sums.table, sums.facts, by=("muscle",))
+        return conform(_finished(sums, table), WEEKLY_MUSCLES)
+    added = ["direct_sets", "all_sets", "direct_reps", "direct_volume_ug", "exercises"]
     # An exercise has one position for a muscle, so exercises add like sets.
     table = (
-        joint_of(bouts.landed, ["client", "week", "muscle"])
-        .summed(bouts.landed.lazy(), pl.col(sums).sum(), pl.col("hard_days").bitwise_or())
+        joint_of(sums.landed, ["client", "week", "muscle"])
+        .summed(sums.landed.lazy(), pl.col(added).sum(), pl.col("hard_days").bitwise_or())
         .collect(engine="streaming")
     )
-    return conform(_finished(bouts, table), WEEKLY_MUSCLES)
+    return conform(_finished(sums, table), WEEKLY_MUSCLES)
 
 
 def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -79,24 +75,24 @@ def weekly_positions(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     The position (`lengthened`, `mid`, `shortened`) is where the exercise loads its *direct*
     muscles; for indirect muscles it says nothing, so they count under a null position.
     """
-    return table_of(sets, weekly_positions_of, catalogue=catalogue, **_ASKED)
+    return week_table_of(sets, weekly_positions_of, catalogue)
 
 
-def weekly_positions_of(bouts: Bouts) -> pl.DataFrame:
-    """Sum bouts to `weekly_positions`."""
-    return conform(_finished(bouts, bouts.landed), WEEKLY_POSITIONS)
+def weekly_positions_of(sums: LiftWeeks) -> pl.DataFrame:
+    """Sum lifts and weeks to `weekly_positions`."""
+    return conform(_finished(sums, sums.landed), WEEKLY_POSITIONS)
 
 
 def weekly_patterns(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     """Return sets, reps and volume-load per client, ISO week and movement pattern."""
-    return table_of(sets, weekly_patterns_of, catalogue=catalogue, **_ASKED)
+    return week_table_of(sets, weekly_patterns_of, catalogue)
 
 
-def weekly_patterns_of(bouts: Bouts) -> pl.DataFrame:
-    """Sum bouts to `weekly_patterns`."""
+def weekly_patterns_of(sums: LiftWeeks) -> pl.DataFrame:
+    """Sum lifts and weeks to `weekly_patterns`."""
     keys = ["client", "week", "pattern"]
-    named = bouts.facts.select("exercise", enum_of("pattern", bouts.facts))
-    lifts = bouts.lift_weeks.join(named, on="exercise", how="left")
+    named = sums.facts.select("exercise", enum_of("pattern", sums.facts))
+    lifts = sums.table.join(named, on="exercise", how="left")
     table = (
         joint_of(lifts, keys)
         .summed(
@@ -120,8 +116,8 @@ def _days() -> pl.Expr:
     return pl.col("hard_days").bitwise_count_ones().cast(pl.Int64)
 
 
-def _finished(bouts: Bouts, table: pl.DataFrame) -> pl.DataFrame:
-    """Add what follows from the sums of `Bouts.landed`."""
+def _finished(sums: LiftWeeks, table: pl.DataFrame) -> pl.DataFrame:
+    """Add what follows from the sums of `LiftWeeks.landed`."""
     return (
         table.with_columns(
             indirect_sets=pl.col("all_sets") - pl.col("direct_sets"),
@@ -133,5 +129,5 @@ def _finished(bouts: Bouts, table: pl.DataFrame) -> pl.DataFrame:
             + INDIRECT_WEIGHT * pl.col("indirect_sets"),
             reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)),
         )
-        .join(bouts.weeks, on=["client", "week"], how="left", maintain_order="left")
+        .join(sums.weeks, on=["client", "week"], how="left", maintain_order="left")
     )

@@ -7,10 +7,11 @@ from typing import Any
 import polars as pl
 
 from plateline.load.bout_sums import sums_of_bouts
-from plateline.load.bouts import LIFT_WEEK, Bouts, bouts_of, table_of
+from plateline.load.bouts import Bouts, bouts_of, table_of
 from plateline.load.counting import from_exact, over
 from plateline.load.door import optional_frame
 from plateline.load.joint import joint_of
+from plateline.load.lift_weeks import LIFT_WEEK
 from plateline.load.stretches import in_stretches
 from plateline.load.tables import (
     BLOCK_LOAD,

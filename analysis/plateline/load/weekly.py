@@ -19,9 +19,9 @@ __all__ = ["WEEKLY_TABLES", "weekly_tables", "write_weekly_tables"]
 
 WEEKLY_TABLES: dict[str, Callable[[Bouts], pl.DataFrame]] = {
     "weekly_load": weekly_load_of,
-    "weekly_muscles": weekly_muscles_of,
-    "weekly_positions": weekly_positions_of,
-    "weekly_patterns": weekly_patterns_of,
+    "weekly_muscles": lambda bouts: weekly_muscles_of(bouts.by_week),
+    "weekly_positions": lambda bouts: weekly_positions_of(bouts.by_week),
+    "weekly_patterns": lambda bouts: weekly_patterns_of(bouts.by_week),
     "rep_zones": rep_zones_of,
     "effort": effort_of,
     "intensity": intensity_of,

@@ -81,14 +81,15 @@ def read_clean(path: Path, name: str, options: Options) -> Part | None:
 
 def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts) -> bool:
     """Convert one chunk; False where its rows and lines do not match one to one."""
-    frame = _converted(chunk, names, options)
-    if frame is None or not frame.height:
-        return not chunk.lines()
     with ThreadPoolExecutor(1) as beside:
-        lines = beside.submit(chunk.lines)
-        frame = _with_odd_rows(frame)
-    if frame.height != lines.result():
+        counting = beside.submit(chunk.lines)
+        frame = _converted(chunk, names, options)
+        lines = counting.result()
+    if not lines:
+        return True
+    if frame is None or frame.height != lines:
         return False
+    frame = _with_odd_rows(frame)
     blank, count = int(frame["_blank"].sum()), int(frame["_close"].sum())
     if "client" in names:
         missing = int(frame["_no_client"].sum()) - blank
