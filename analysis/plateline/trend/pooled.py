@@ -4,8 +4,8 @@ The values are learned from the log that is given (empirical Bayes): a log with 
 speaks for itself, a log with few falls back on `PRIOR`. All lifts of the log count alike,
 whoever's they are, so the state of one client's lift depends a little on the other clients
 in the same log: with a hundred lifts beside it, dropping a client moves a probability by
-0.002 on average and by 0.02 at most. Nothing else crosses from client to client. A report on one client and a batch
-over all of them read the same log and so agree to the last digit.
+0.002 on average and by 0.02 at most. Nothing else crosses from client to client. A report on
+one client and a batch over all of them read the same log and so agree to the last digit.
 """
 
 from __future__ import annotations
