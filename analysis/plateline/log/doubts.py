@@ -23,6 +23,9 @@ FEWEST_SETS = 4
 
 _LIFT = ("client", "exercise")
 
+_SESSION = pl.col("_lift").cast(pl.Int64) * 2**32 + pl.col("date").to_physical()
+"""A number for each lift and day, in that order."""
+
 EFFORT = pl.col("load_kg") * (1 + pl.col("reps").clip(1, 30) / 30)
 """A load counted with its reps, in the form of Epley's equation (1985), whatever the reps."""
 
@@ -51,29 +54,20 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     suspects = _suspects(sets)
     if suspects.height == 0:
         return sets, []
-    marked = sets.with_row_index("_row")
-    some = marked.join(suspects, on=_LIFT, how="semi", nulls_equal=True, maintain_order="left")
-    lifts = (
-        some.filter(pl.col("load_kg") > 0)
-        .group_by(_LIFT)
-        .agg(
-            _median=pl.col("load_kg").median(),
-            _most=pl.col("load_kg").max(),
-            _least=pl.col("load_kg").min(),
-        )
-    )
-    some = some.join(lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left")
+    some = _of_suspects(sets, suspects)
     tenfold = _tenfold(some)
-    other_unit, said = _other_unit(some)
+    other_unit, said = _other_unit(some, suspects, sets["source_file"])
     doubts = pl.concat([tenfold, other_unit])
     if doubts.height == 0:
         return sets, []
-    doubts = doubts.group_by("_row", maintain_order=True).agg(pl.col("_doubt").str.join(","))
-    flagged = marked.join(doubts, on="_row", how="left", maintain_order="left").with_columns(
-        flag=pl.concat_str("flag", "_doubt", separator=",", ignore_nulls=True).replace("", None)
-    )
-    said = [*_tenfold_said(marked.join(tenfold, on="_row", how="semi")), *said]
-    return flagged.drop("_row", "_doubt"), said
+    if doubts["_row"].n_unique() < doubts.height:
+        doubts = doubts.group_by("_row", maintain_order=True).agg(pl.col("_doubt").str.join(","))
+    rows = sets.select("flag").with_row_index("_row")
+    doubt = rows.join(doubts, on="_row", how="left", maintain_order="left")["_doubt"]
+    flag = pl.concat_str("flag", pl.lit(doubt), separator=",", ignore_nulls=True)
+    flagged = sets.with_columns(flag=flag.replace("", None))
+    found = sets.select("client", "source_file", "source_line", "load_kg")[tenfold["_row"]]
+    return flagged, [*_tenfold_said(found), *said]
 
 
 def _tenfold_said(found: pl.DataFrame) -> list[Said]:
@@ -125,13 +119,35 @@ def _suspects(sets: pl.DataFrame) -> pl.DataFrame:
         )
         .select(_LIFT)
         .collect()
+        .sort(_LIFT)
+        .with_row_index("_lift")
+    )
+
+
+def _of_suspects(sets: pl.DataFrame, suspects: pl.DataFrame) -> pl.DataFrame:
+    """Return the sets of some lifts, each with its lift's number and usual, most and least load."""
+    some = (
+        sets.select(*_LIFT, "date", "set_kind", "load_kg", "reps")
+        .with_row_index("_row")
+        .join(suspects, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left")
+        .drop(_LIFT)
+    )
+    load = pl.col("load_kg")
+    lifts = (
+        some.filter(load > 0)
+        .group_by("_lift")
+        .agg(_median=load.median(), _most=load.max(), _least=load.min())
+        .sort("_lift")  # every suspect lifts something, so numbers are places
+    )
+    return some.with_columns(
+        pl.lit(lifts[name]).gather("_lift").alias(name) for name in ("_median", "_most", "_least")
     )
 
 
 def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
     ratio = pl.col("load_kg") / pl.col("_median")
-    before = pl.col("load_kg").shift(1).over(_LIFT)
-    after = pl.col("load_kg").shift(-1).over(_LIFT)
+    before = pl.col("load_kg").shift(1).over("_lift")
+    after = pl.col("load_kg").shift(-1).over("_lift")
     few = some.filter(
         (pl.col("_most") >= TENFOLD_FROM * pl.col("_median"))
         | (pl.col("_least") <= pl.col("_median") / TENFOLD_FROM)
@@ -147,7 +163,9 @@ def _tenfold(some: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
+def _other_unit(
+    some: pl.DataFrame, suspects: pl.DataFrame, files: pl.Series
+) -> tuple[pl.DataFrame, list[Said]]:
     """Find sessions that look typed in lb among sessions in kg.
 
     Loads are compared with their reps, so that a change from heavy fives to light twenties is no step.
@@ -157,23 +175,28 @@ def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
         pl.col("load_kg") > 0,
         pl.col("set_kind") != SetKind.WARM_UP.value,
         pl.col("load_kg") < TENFOLD_FROM * pl.col("_median"),
-    )
+    ).with_columns(_session=_SESSION)
     sessions = (
-        working.group_by(*_LIFT, "date")
-        .agg(_effort=(pl.col("load_kg") * (1 + pl.col("reps").clip(1, 30) / 30)).max(),
-             _load=pl.col("load_kg").max(), _file=pl.col("source_file").first())
-        .sort(*_LIFT, "date")
-    )  # fmt: skip
-    step = pl.col("_effort") / pl.col("_effort").shift(1).over(_LIFT)
+        working.group_by("_session")
+        .agg(
+            pl.col("_lift", "date").first(),
+            _effort=EFFORT.max(),
+            _load=pl.col("load_kg").max(),
+            _first=pl.col("_row").min(),
+        )
+        .sort("_session")
+    )
+    # Sessions of a lift stand together: steps are summed over all, and compared within a lift.
+    is_same = pl.col("_lift") == pl.col("_lift").shift(1)
+    step = pl.when(is_same).then(pl.col("_effort") / pl.col("_effort").shift(1))
     stepped = sessions.with_columns(
         _step=pl.when(step.is_between(JUMP_FROM, JUMP_TO))
         .then(1)
         .when(step.is_between(1 / JUMP_TO, 1 / JUMP_FROM))
         .then(-1)
-        .otherwise(0),
-        _before=pl.col("_load").shift(1).over(_LIFT),
-    ).with_columns(_level=pl.col("_step").cum_sum().over(_LIFT))
-    lifts = stepped.group_by(_LIFT, maintain_order=True).agg(
+        .otherwise(0)
+    ).with_columns(_level=pl.col("_step").cum_sum())
+    lifts = stepped.group_by("_lift").agg(
         _base=pl.col("_level").min(),
         _steps=(pl.col("_step") != 0).sum(),
         _range=pl.col("_level").max() - pl.col("_level").min(),
@@ -182,21 +205,23 @@ def _other_unit(some: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     lifts = lifts.filter(pl.col("_range") == 1, pl.col("_sessions") >= 3, pl.col("_steps") <= 6)
     if lifts.height == 0:
         return nothing, []
-    high = stepped.join(
-        lifts, on=_LIFT, how="inner", nulls_equal=True, maintain_order="left"
-    ).filter(pl.col("_level") > pl.col("_base"))
-    rows = working.join(
-        high.select(*_LIFT, "date"), on=[*_LIFT, "date"], how="semi", nulls_equal=True
-    ).select("_row", _doubt=pl.lit(MAYBE_LB))
-    first = high.group_by(_LIFT, maintain_order=True).first()
+    high = stepped.join(lifts, on="_lift", how="inner", maintain_order="left").filter(
+        pl.col("_level") > pl.col("_base")
+    )
+    rows = working.join(high, on="_session", how="semi", maintain_order="left")
+    first = (
+        high.group_by("_lift", maintain_order=True)
+        .first()
+        .join(suspects, on="_lift", maintain_order="left")
+    )
     said = [
         Said(
             client,
             f"{client}'s {exercise} jumps about 2.2-fold (a session of {load:g} kg on {day} in "
-            f"{file}): these loads may be in lb; kept and flagged.",
+            f"{files[row]}): these loads may be in lb; kept and flagged.",
         )
-        for client, exercise, day, load, file in first.select(
-            *_LIFT, "date", "_load", "_file"
+        for client, exercise, day, load, row in first.select(
+            *_LIFT, "date", "_load", "_first"
         ).iter_rows()
-    ]  # fmt: skip
-    return rows, said
+    ]
+    return rows.select("_row", _doubt=pl.lit(MAYBE_LB)), said
