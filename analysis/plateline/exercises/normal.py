@@ -72,9 +72,7 @@ def normalise(name: str) -> str:
     >>> normalise("Rumänisches Kreuzheben") == normalise("rumaenisches  kreuzheben")
     True
     """
-    text = unicodedata.normalize("NFKC", name.translate(_MARKS)).casefold().translate(_LETTERS)
-    text = unicodedata.normalize("NFC", text).translate(_UMLAUTS)
-    text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    text = name.lower() if name.isascii() else _plain_letters(name)
     text = _APOSTROPHE.sub("", text)
     known = _words()
     words: list[str] = []
@@ -85,6 +83,13 @@ def normalise(name: str) -> str:
     words = [w for i, w in enumerate(words) if i == 0 or w != words[i - 1]]
     kept = [w for w in words if w not in _FILLERS]
     return " ".join(kept or words)
+
+
+def _plain_letters(name: str) -> str:
+    """Return a name in lower case without accents and other marks on letters."""
+    text = unicodedata.normalize("NFKC", name.translate(_MARKS)).casefold().translate(_LETTERS)
+    text = unicodedata.normalize("NFC", text).translate(_UMLAUTS)
+    return "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
 
 
 def _singular(word: str) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import polars as pl
 
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT
-from plateline.load.joint import joint_of
+from plateline.load.joint import Joint, joint_of
 
 __all__ = ["enum_of", "landed_sets", "muscle_weights"]
 
@@ -22,16 +24,19 @@ def landed_sets(
     weights = weights.with_columns(enum_of("muscle", weights), enum_of("position", weights))
     sets, direct = pl.col("hard_sets"), pl.col("_direct")
     laid = (
-        lift_weeks.select(
-            "client", "week", "exercise", "hard_sets", "reps", "volume_ug", "hard_days"
+        lift_weeks.lazy()
+        .select("client", "week", "exercise", "hard_sets", "reps", "volume_ug", "hard_days")
+        .join(
+            weights.lazy().with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT),
+            on="exercise",
+            how="left",
         )
-        .join(weights, on="exercise", how="left")
-        .with_columns(_direct=pl.col("weight") == DIRECT_WEIGHT)
     )
+    named = (replace(place, has_nulls=True) for place in joint_of(weights, list(by)).places)
     return (
-        joint_of(laid, ["client", "week", *by])
+        Joint((*joint_of(lift_weeks, ["client", "week"]).places, *named))
         .summed(
-            laid.lazy(),
+            laid,
             direct_sets=pl.when(direct).then(sets).otherwise(0.0).sum(),
             all_sets=sets.sum(),
             direct_reps=pl.when(direct).then(pl.col("reps")).otherwise(0).sum(),
