@@ -34,6 +34,9 @@ CONTRACT = (
 
 NEEDED = {"date", "exercise", "load", "reps"}
 
+MOST_CUTS = 100
+"""Rows up to which a frame is cut to take them in; more are sorted in."""
+
 MOST_CLOSE = 0.05
 """Share of rows that may need a closer look before the whole file does."""
 
@@ -101,13 +104,11 @@ def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts)
         if count - blank > 1000 + MOST_CLOSE * frame.height:
             return False
         wanted = frame.filter(pl.col("_close") & ~pl.col("_blank"))["source_line"].to_list()
-        pieces = bytes(chunk.raw).split(b"\n")[chunk.has_header :]
         try:
-            parts.close.extend(
-                (n, pieces[n - chunk.line].decode("utf-8").rstrip("\r")) for n in wanted
-            )
+            texts = [text.decode("utf-8").rstrip("\r") for text in chunk.texts(wanted)]
         except UnicodeDecodeError:
             return False
+        parts.close.extend(zip(wanted, texts, strict=True))
         frame = frame.filter(~pl.col("_close"))
     _count(frame, parts)
     parts.sets.append(frame.select(list(PART)))
@@ -152,6 +153,18 @@ def _count(frame: pl.DataFrame, parts: _Parts) -> None:
         parts.tally(row.pop("client")).add(Tally(**row))
 
 
+def _in_lines(sets: pl.DataFrame, others: pl.DataFrame) -> pl.DataFrame:
+    """Put a few rows into their places among many, both in order of lines."""
+    if others.height > MOST_CUTS:
+        return pl.concat([sets, others]).sort("source_line", maintain_order=True)
+    pieces: list[pl.DataFrame] = []
+    start = 0
+    for number, place in enumerate(sets["source_line"].search_sorted(others["source_line"])):
+        pieces += [sets[start:place], others[number : number + 1]]
+        start = place
+    return pl.concat([*pieces, sets[start:]])
+
+
 def _assemble(
     parts: _Parts, names: list[str], name: str, options: Options, path: Path
 ) -> Part | None:
@@ -178,7 +191,7 @@ def _assemble(
             is_excerpt=True,
             names_clients="client" in names and nameless == 0 and accepted > 0,
         )
-        sets = pl.concat([sets, careful.sets]).sort("source_line", maintain_order=True)
+        sets = _in_lines(sets, careful.sets)
         rejected = careful.rejected
         accepted += careful.accepted
         blank += careful.blank

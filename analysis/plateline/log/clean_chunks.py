@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import io
 import mmap
-from collections.abc import Iterator
+import re
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -44,13 +48,33 @@ class Chunk:
         """Whether the first line is no row."""
         return self.path is not None
 
+    @cached_property
+    def _ends(self) -> list[int]:
+        """Line ends in each piece of COUNT_BYTES."""
+        size = len(self.raw)
+        return [self.raw[at : at + COUNT_BYTES].count(b"\n") for at in range(0, size, COUNT_BYTES)]
+
     def lines(self) -> int:
         """Count the lines of rows."""
-        size = len(self.raw)
-        found = sum(
-            self.raw[at : at + COUNT_BYTES].count(b"\n") for at in range(0, size, COUNT_BYTES)
-        )
-        return found + (self.raw[size - 1 :] != b"\n") - self.has_header
+        is_open = self.raw[len(self.raw) - 1 :] != b"\n"
+        return sum(self._ends) + is_open - self.has_header
+
+    def texts(self, lines: Iterable[int]) -> Iterator[bytes]:
+        """Give the text of some lines, by their numbers in order, without their ends."""
+        before = list(accumulate(self._ends, initial=0))
+        found, places = -1, [0]
+        for line in lines:
+            end = line - self.line + self.has_header  # the line end above it, from 1; none is 0
+            start = 0
+            if end:
+                piece = bisect_left(before, end) - 1
+                if piece != found:
+                    at = piece * COUNT_BYTES
+                    text = self.raw[at : at + COUNT_BYTES]
+                    found, places = piece, [at + m.end() for m in re.finditer(b"\n", text)]
+                start = places[end - before[piece] - 1]
+            stop = self.raw.find(b"\n", start)
+            yield self.raw[start : stop if stop >= 0 else len(self.raw)]
 
 
 def chunks(path: Path, start: int) -> Iterator[Chunk | None]:
