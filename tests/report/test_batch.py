@@ -20,6 +20,7 @@ from tests.calling import here
 
 from plateline.cli.root import cli, main
 from plateline.report import batch_plan
+from plateline.report.batch import default_jobs
 from plateline.report.run import run_notebook
 
 from .small import write_notebook, write_small_club
@@ -130,13 +131,16 @@ def test_a_report_made_alone_is_the_same_bytes(club, club_run, tmp_path):
 def test_a_second_batch_differs_in_its_record_only(club, club_run):
     out, _ = club_run
     again = out.parent / "again"  # beside the first: the notebooks say where the log is
-    assert here("reports", club, "--month", MONTH, "--out", again).returncode == 0
+    # With one worker at a time, where the first had as many as there are cores.
+    assert here("reports", club, "--month", MONTH, "--jobs", 1, "--out", again).returncode == 0
     assert names_in(again) == names_in(out)
     for name in names_in(out):
         if name != "run.json":
             assert (again / name).read_bytes() == (out / name).read_bytes(), name
     first, second = (json.loads((place / "run.json").read_text()) for place in (out, again))
     assert first.pop("timing") != second.pop("timing")
+    jobs = [record["parameters"].pop("jobs") for record in (first, second)]
+    assert jobs == [default_jobs(), 1]
     assert first == second
 
 
@@ -208,7 +212,8 @@ def small_run(tmp_path_factory):
     (notes / "anna.md").write_text("Well done & <b>keep on</b>.\r\n")
     (notes / "ana.md").write_text("For nobody.")
     log = write_small_log(folder)
-    done = here("reports", log, "--month", MONTH, "--note", notes, "--out", folder / "out")
+    words = ("--month", MONTH, "--note", notes, "--jobs", 1, "--out", folder / "out")
+    done = here("reports", log, *words)
     assert done.returncode == 0, done.stderr
     return folder / "out", done
 
@@ -260,7 +265,7 @@ def test_a_client_that_fails_is_told_and_the_others_are_made(small_log, tmp_path
     monkeypatch.setattr(batch_plan, "notebook", lambda _name: notebook)
     out = tmp_path / "out"
     done = CliRunner().invoke(
-        cli, ["reports", str(small_log), "--month", "2026-02", "--out", str(out)],
+        cli, ["reports", str(small_log), "--month", "2026-02", "--jobs", "1", "--out", str(out)],
         standalone_mode=False,
     )  # fmt: skip
     assert done.return_value == 1, done.output

@@ -47,7 +47,7 @@ def test_every_report_is_a_page_and_its_notebook_alone_or_in_a_batch_forked_or_f
 ):
     work, out = places
     notebook = write_notebook(tmp_path / "n.ipynb", *A_REPORT)
-    done = made_by_a_crew([task_for(who, notebook, work, out) for who in "abc"], work)
+    done = made_by_a_crew([task_for(who, notebook, work, out) for who in "abc"], work, jobs=1)
     assert {who: finished.refusal for who, finished in done.items()} == dict.fromkeys("abc")
     assert {finished.tries for finished in done.values()} == {1}
     batch, kinds = files_of(out), ("html", "ipynb")
@@ -109,7 +109,7 @@ def test_a_process_that_is_killed_is_tried_again_and_then_told(tmp_path, places)
         "    os.kill(os.getpid(), signal.SIGKILL)",
     )
     tasks = [task_for(who, notebook, work, out) for who in ("always", "once", "never")]
-    done = made_by_a_crew(tasks, work)
+    done = made_by_a_crew(tasks, work, jobs=1)
     assert done["never"].refusal is None
     assert (done["once"].refusal, done["once"].tries) == (None, 2)
     assert done["always"].refusal == (
@@ -125,7 +125,7 @@ def test_a_report_that_hangs_is_ended(tmp_path, places):
         task_for("a", notebook, work, out),
         task_for("b", notebook, work, out, timeout_s=0.6),
     ]
-    done = made_by_a_crew(tasks, work)
+    done = made_by_a_crew(tasks, work, jobs=1)
     assert done["a"].refusal is None
     assert "ended before it was done, twice" in str(done["b"].refusal)
     # The process said where it hung before it went.
