@@ -19,6 +19,9 @@ __all__ = ["FORMULA", "csv_cells", "safe", "write_csv"]
 FORMULA = r"^\s*[=+\-@\t\r\uFF1D\uFF0B\uFF0D\uFF20]"
 """Beginnings that make a spreadsheet read a text cell as a formula (common practice)."""
 
+_PARTED = r'[",\r\n]'
+"""What makes more than one cell of a text, unless it stands in quotes."""
+
 MOST_SPELT = 2**15
 """Texts of one look-up: as many as stay in a processor's cache."""
 
@@ -49,9 +52,14 @@ class _Lookup:
     def beside(self, other: _Lookup) -> _Lookup:
         """Join the cells of two neighbours, with a comma between them."""
         size = self.texts.len() * other.texts.len()
-        pairs = pl.int_range(size, eager=True).alias("pair").to_frame().select_seq(
-            one=pl.lit(self.texts).gather(pl.col("pair") // other.texts.len()),
-            other=pl.lit(other.texts).gather(pl.col("pair") % other.texts.len()),
+        pairs = (
+            pl.int_range(size, eager=True)
+            .alias("pair")
+            .to_frame()
+            .select_seq(
+                one=pl.lit(self.texts).gather(pl.col("pair") // other.texts.len()),
+                other=pl.lit(other.texts).gather(pl.col("pair") % other.texts.len()),
+            )
         )
         place = self.place * pl.lit(other.texts.len(), pl.UInt32) + other.place
         texts = pairs.select_seq(pl.concat_str("one", "other", separator=",")).to_series()
@@ -75,16 +83,18 @@ def csv_cells(frame: pl.DataFrame) -> pl.LazyFrame:
     """Return what is to be written as it stands, without quotes, for the CSV file of a frame."""
     most = min(MOST_SPELT, frame.height // FEWEST_USES) if frame.height >= FEWEST_ROWS else 0
     with ThreadPoolExecutor(pl.thread_pool_size()) as pool:
-        found = list(pool.map(lambda column: _lookup(column, most) if most else None, frame))
+        found = list(pool.map(lambda column: _lookup(column, most) or _spelt(column), frame))
     columns: list[_Lookup | pl.Expr] = []
-    for column, lookup in zip(frame, found, strict=True):
+    for own in found:
         before = columns[-1] if columns else None
-        if lookup is None:
-            columns.append(_spelt(column))
-        elif isinstance(before, _Lookup) and before.texts.len() * lookup.texts.len() <= most:
-            columns[-1] = before.beside(lookup)
+        if (
+            isinstance(own, _Lookup)
+            and isinstance(before, _Lookup)
+            and before.texts.len() * own.texts.len() <= most
+        ):
+            columns[-1] = before.beside(own)
         else:
-            columns.append(lookup)
+            columns.append(own)
     cells = [each.cells() if isinstance(each, _Lookup) else each for each in columns]
     names = [cell.meta.output_name() for cell in cells]
     return frame.lazy().with_columns(cells).select(names)
@@ -101,7 +111,7 @@ def _quoted(text: pl.Expr) -> pl.Expr:
     """Put text in quotes that would not be one cell without; an empty one is no missing one."""
     inside = text.str.replace_all('"', '""', literal=True)
     return (
-        pl.when((text == "") | text.str.contains(r'[",\r\n]'))
+        pl.when((text == "") | text.str.contains(_PARTED))
         .then(pl.concat_str(pl.lit('"'), inside, pl.lit('"')))
         .otherwise(text)
     )
@@ -110,14 +120,23 @@ def _quoted(text: pl.Expr) -> pl.Expr:
 def _spelt(column: pl.Series) -> pl.Expr:
     """Return the cells of a column, spelt one by one."""
     cell = pl.col(column.name)
-    if column.dtype == pl.String:
-        return _quoted(safe(cell)).alias(column.name)
-    # Turning fractions into text is twice as fast as writing them; -0 is 0.
-    return (cell + 0.0).cast(pl.String) if column.dtype == pl.Float64 else cell
+    if column.dtype == pl.Float64:
+        # Turning fractions into text is twice as fast as writing them; -0 is 0.
+        return (cell + 0.0).cast(pl.String)
+    if column.dtype != pl.String:
+        return cell
+    texts = column.drop_nulls()
+    if texts.str.contains(FORMULA).any():
+        cell = safe(cell)
+    if texts.str.contains(_PARTED).any() or (texts == "").any():
+        cell = _quoted(cell)
+    return cell.alias(column.name)
 
 
 def _lookup(column: pl.Series, most: int) -> _Lookup | None:
     """Return a column's cells as numbers, where at most `most` texts occur."""
+    if not most:
+        return None
     nulls = column.null_count()
     if nulls == column.len():
         found = pl.lit(0, pl.UInt32), pl.Series([""])

@@ -191,6 +191,24 @@ def _in_order(sets: pl.DataFrame) -> pl.DataFrame:
     if not is_sorted:
         sets = sets.sort("client", "date", maintain_order=True)
     if sets["set_order"].null_count():
-        position = pl.int_range(1, pl.len() + 1, dtype=pl.Int32).over("client", "date", "exercise")
-        sets = sets.with_columns(pl.col("set_order").fill_null(position))
+        sets = sets.with_columns(pl.col("set_order").fill_null(pl.lit(_positions(sets))))
     return sets
+
+
+def _positions(sets: pl.DataFrame) -> pl.Series:
+    """Return the number of each set within its client, day and exercise; days stand in order."""
+    kinds = pl.Enum(sets["exercise"].drop_nulls().unique())
+    client, date = pl.col("client"), pl.col("date")
+    is_new_day = client.ne_missing(client.shift()) | date.ne_missing(date.shift())
+    kind = (
+        pl.col("exercise").cast(kinds).to_physical().cast(pl.Int64).fill_null(len(kinds.categories))
+    )
+    lift = is_new_day.cum_sum().cast(pl.Int64) * (len(kinds.categories) + 1) + kind
+    rows = sets.select(_lift=lift).with_row_index("_row")
+    starts = pl.col("_lift").ne_missing(pl.col("_lift").shift())
+    lifts = rows.filter(starts)["_lift"]
+    if lifts.n_unique() < lifts.len():  # sets of several lifts in turn
+        rows = rows.sort("_lift", maintain_order=True)
+    place = pl.int_range(pl.len(), dtype=pl.Int32)
+    start = pl.when(starts).then(place).forward_fill()
+    return rows.select("_row", position=place - start + 1).sort("_row")["position"]
