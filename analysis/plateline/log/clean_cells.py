@@ -27,6 +27,9 @@ _NUMBERS = {
     "feel": (1.0, 5.0),
 }
 
+_SAMPLE = 2000
+"""Texts from the start that show whether those of a column repeat at all."""
+
 _TEXTS = ("client", "session", "superset", "side", "note")
 
 _ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
@@ -129,10 +132,10 @@ def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
     names = [n for n in _TEXTS if frame[n].null_count() < frame.height]
     found: list[pl.Expr] = []
     for name in names:
-        distinct = frame[name].rle().struct.field("value").unique()  # neighbours mostly repeat
+        distinct = _few_texts(frame[name])
         sign = f"{_ODD_TEXT}|{SKIP_NOTE}" if name == "note" else _ODD_TEXT
         written = ~pl.col("_no_client") if name == "client" else pl.lit(value=True)
-        if distinct.len() > frame.height // 20:
+        if distinct is None:
             is_odd = pl.col(name).str.contains(sign)
         else:
             odd = distinct.filter(distinct.str.contains(sign).fill_null(value=False))
@@ -141,6 +144,15 @@ def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
             is_odd = pl.col(name).is_in(odd.implode())
         found.append(written & is_odd.fill_null(value=False))
     return found
+
+
+def _few_texts(column: pl.Series) -> pl.Series | None:
+    """Return the distinct texts of a column; None where they are many."""
+    some = column.drop_nulls()[:_SAMPLE]
+    if some.n_unique() > some.len() // 2 and some.len() == _SAMPLE:
+        return None
+    distinct = column.rle().struct.field("value").unique()  # neighbours mostly repeat
+    return distinct if distinct.len() <= column.len() // 20 else None
 
 
 def odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:
