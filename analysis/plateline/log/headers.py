@@ -78,6 +78,15 @@ class Header:
 
 def tidy(text: str) -> str:
     """Return a header without case, accents and marks, for look-up."""
+    return _tidy(text) if len(text) <= LONGEST_KEPT else _tidy.__wrapped__(text)
+
+
+LONGEST_KEPT = 200
+"""Characters up to which a text is kept with what it was tidied to; cells of a log repeat."""
+
+
+@lru_cache(maxsize=16_384)
+def _tidy(text: str) -> str:
     spaced = re.sub(r"(?<=[a-zäöüß])(?=[A-Z])", " ", text)
     folded = fold_words(spaced.replace("#", " # "))
     return re.sub(r"[^\w#%]+|_+", " ", folded).strip()

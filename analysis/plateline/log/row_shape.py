@@ -20,6 +20,9 @@ from plateline.log.table import Table
 __all__ = ["RowShape"]
 
 
+LONGEST_SUM_WORD = 16
+
+
 def is_remark(text: str) -> bool:
     """Say whether a cell where sets are expected holds words only: `sick`, `rest day`."""
     return bool(text) and not re.search(r"\d", text)
@@ -98,8 +101,10 @@ class RowShape:
 
     def _lone(self, cells: Sequence[str]) -> str:
         """Return the one cell of a row whose only cell is where no exercise and no set stands."""
+        if sum(map(bool, cells)) > 2 or self.width < 3 or not self.columns.single.get("date"):
+            return ""
         filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
-        if len(filled) != 1 or self.width < 3 or not self.columns.single.get("date"):
+        if len(filled) != 1:
             return ""
         position, text = filled[0]
         places = (*self.columns.single["date"], *self.columns.single.get("note", []))
@@ -125,7 +130,9 @@ class RowShape:
         """Say whether the number of a set, or the exercise, is a word for a sum or a mean."""
         position = self.columns.single.get(column, [-1])[0]
         text = cells[position].strip() if 0 <= position < len(cells) else ""
-        return text[:1] in "ØΣ∑⌀" if len(text) == 1 else tidy(text) in SUM_WORDS
+        if not text or text[0].isdecimal() or len(text) > LONGEST_SUM_WORD:
+            return False
+        return text in "ØΣ∑⌀" or tidy(text) in SUM_WORDS
 
     def draft(self, row: Row, context: dict[str, str]) -> Draft:
         """Return the draft of a row that holds sets."""

@@ -114,8 +114,8 @@ class Settler:
             self.kind_behind = self.kind_behind or exercise
             exercise = behind[0]
             cell = {**cell, "set_kind": cell.get("set_kind") or behind[1]}
-        place = re.fullmatch(r"([A-Ha-h])\d", cell.get("place", ""))
-        letter = place.group(1).upper() if place and letter is None else letter
+        if letter is None and re.fullmatch(r"[A-Ha-h]\d", place := cell.get("place", "")):
+            letter = place[0].upper()
         client = self.who = self._text(cell.get("client", "")) or self.client
         if self.needs_client and not cell.get("client"):
             raise Unreadable(

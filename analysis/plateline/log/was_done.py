@@ -105,8 +105,8 @@ def check_done(cell: Mapping[str, str]) -> None:
 
 def check_note(cell: Mapping[str, str]) -> None:
     """Refuse a set that its note calls skipped, load and reps or not."""
-    if re.match(SKIP_NOTE, cell.get("note", "")):
+    if (note := cell.get("note")) and re.match(SKIP_NOTE, note):
         raise Unreadable(
-            f"The note says {cell['note'][:40]!r}, though the row has a set; leave out the row, or the note.",
-            "note", cell["note"],
+            f"The note says {note[:40]!r}, though the row has a set; leave out the row, or the note.",
+            "note", note,
         )  # fmt: skip
