@@ -200,3 +200,8 @@ def test_words_of_the_notation_may_be_part_of_a_name(line: str, names: list[str]
 
 def test_no_name_swallows_sets() -> None:
     assert lifts_of("Squat (60x5, 80x3) 100x5, 100x5") is None
+
+
+def test_dumbbells_of_the_rack_may_be_seconds() -> None:
+    with pytest.raises(SetsRefused, match="a pair of 55s"):
+        parse_sets("55s: 10, 10, 9")

@@ -71,6 +71,11 @@ def sets_of(
 ) -> tuple[list[NotedSet], tuple[float, str | None] | None]:
     """Return the sets of one chain and the load it gives itself."""
     chain = list(piece.chain)
+    if chain[0].kind == "hold" and chain[0].text.endswith("s"):
+        raise SetsRefused(
+            f"{shown!r} can begin with seconds, or with a pair of {chain[0].text}; only sets with repetitions "
+            f"are read, so write the load with its unit, such as {chain[0].text[:-1]}lb."
+        )
     if any(q.kind == "hold" for q in chain):
         raise SetsRefused(f"{shown!r} holds a time; only sets with repetitions are read.")
     for quantity in chain:
