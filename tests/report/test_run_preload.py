@@ -35,12 +35,16 @@ def parents():
     looks again, as it does where it is imported last.
     """
     script = (
-        "import importlib, json, os, threading, polars, vl_convert, zmq\n"
+        "import importlib, json, os, threading, time, polars, vl_convert, zmq\n"
         "from plateline.report import run_preload\n"
         "print(json.dumps(['threads', threading.active_count()]), flush=True)\n"
         f"for name, work in {WORK}.items():\n"
         "    if os.fork() == 0:\n"
         "        kept = eval(work)\n"
+        # A thread has its maker's name until it has given itself its own.
+        "        wait = 0 if name == 'nothing' else time.monotonic() + 10\n"
+        "        while time.monotonic() < wait and not run_preload.live_pools():\n"
+        "            time.sleep(0.01)\n"
         "        importlib.reload(run_preload)\n"
         "        found = run_preload.live_pools(), run_preload.forkable\n"
         "        print(json.dumps([name, found]), flush=True)\n"
