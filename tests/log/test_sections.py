@@ -183,3 +183,8 @@ def test_reps_with_a_decimal_comma_are_not_two_sets(tmp_path: Path) -> None:
 )
 def test_numbers_of_a_list_are_no_part_of_names(tmp_path: Path, name: str, text: str) -> None:
     assert _read(tmp_path, text, "exercise", name=name)[0] == [("Squat",), ("Bench",)]
+
+
+def test_json_is_called_so(tmp_path: Path) -> None:
+    with pytest.raises(InputFileError, match="is JSON"):
+        _read(tmp_path, '[{"date":"2025-02-03","exercise":"Squat","load":100,"reps":5}]\n', "reps")

@@ -274,6 +274,11 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
 
 def _no_log(table: Table) -> InputFileError:
     first = next((r.text for r in table.rows if r.text.strip()), "")
+    if re.match(r"\s*(?:\[\s*)?\{\s*(?:\"|$)", first):
+        return InputFileError(
+            f"{table.name} is JSON and no table with a header; export the log as CSV (or XLSX) and give "
+            "that file."
+        )
     return InputFileError(
         f"{table.name} has no header that names date, exercise, load and reps, its cells alone do not "
         "tell which column is which, and it is no note of sets such as 'Squat 100x5, 100x5' (it begins "
