@@ -46,6 +46,32 @@ def test_a_label_makes_a_superset_of_three_rounds():
     assert row["reps_held"] == 26 / 38
 
 
+def lettered(*labels: str, lifts: str = "ab") -> list[tuple[str, list[str]]]:
+    rows = [
+        work(f"lift {lifts[place % len(lifts)]}", 20, 10, superset=label)
+        for place, label in enumerate(labels)
+    ]
+    return supersets(log(*rows)).select("superset", "exercises").rows()
+
+
+def test_a_letter_and_a_number_name_the_lifts_of_one_superset():
+    assert lettered("A1", "A2", "A1", "A2") == [("A", ["lift a", "lift b"])]
+    assert lettered("b 1", "B-2") == [("B", ["lift a", "lift b"])]
+    assert lettered("A1", "A2", "B1", "B2", lifts="abcd") == [
+        ("A", ["lift a", "lift b"]), ("B", ["lift c", "lift d"]),
+    ]  # fmt: skip
+
+
+def test_a_number_that_is_the_round_s_or_another_pair_s_stays():
+    assert lettered("A1", "A1", "A2", "A2") == [
+        ("A1", ["lift a", "lift b"]), ("A2", ["lift a", "lift b"]),
+    ]  # fmt: skip
+    assert lettered("S1", "S1", "S2", "S2", lifts="abcd") == [
+        ("S1", ["lift a", "lift b"]), ("S2", ["lift c", "lift d"]),
+    ]  # fmt: skip
+    assert lettered("A1", None, "A1") == []
+
+
 def test_per_side_sets_make_rounds():
     # Three rounds; 10/9, 9/8 and 8/6 count by the weaker side, left and right rows are one set.
     curl = [work("Cable curl", 20, reps, superset="S") for reps in (15, 13, 12)]

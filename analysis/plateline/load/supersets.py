@@ -18,12 +18,15 @@ SIZES = (2, 3, 4)
 
 SESSION = ["client", "date", "session"]
 
+NUMBERED = r"^\s*([A-Za-z])\s?[.-]?\d\s*$"
+"""A letter and a number, as in A1 and A2: the lifts of superset A in turn (common practice)."""
+
 
 def supersets(sets: Any) -> pl.DataFrame:
     """Return every superset: its lifts, rounds, and how well reps held from first to last round.
 
     A superset is a `superset` label shared by sets of at least two lifts of one session
-    (``how = "label"``), or, among sets without a label, an alternating order (``how =
+    (``how = "label"``; the lifts A1 and A2 share the label A), or, among sets without a label, an alternating order (``how =
     "order"``): two to four lifts in turn, the same turn at least twice, as in A B A B. Warm-ups
     are left out. An order is only seen where the log keeps the order in which sets were done.
 
@@ -90,7 +93,7 @@ def rows_with_supersets(sets: Any) -> pl.DataFrame:
     )
     if rows.is_empty():
         return rows.with_columns(how=pl.lit(None, pl.String))
-    rows = rows.with_columns(
+    rows = _by_letter(rows).with_columns(
         _lift=pl.col("exercise").rank("dense"),
         _free=pl.col("superset").is_null(),
         _place=pl.int_range(pl.len()).over(SESSION),
@@ -108,6 +111,26 @@ def rows_with_supersets(sets: Any) -> pl.DataFrame:
         .then(pl.format("order {}", started))
         .otherwise(pl.col("superset")),
     ).drop("_row", "_lift", "_free", "_place", "_member", "_start")
+
+
+def _by_letter(rows: pl.DataFrame) -> pl.DataFrame:
+    """Give the lifts A1 and A2 of a session the label A.
+
+    Only where each such label is of one lift: A1 beside both lifts is the first round.
+    """
+    letter = pl.col("superset").str.extract(NUMBERED).str.to_uppercase()
+    if rows.select(letter.is_null().all()).item():
+        return rows
+    rows = rows.with_columns(_letter=letter).with_columns(
+        _alone=pl.col("exercise").n_unique().over([*SESSION, "superset"]) == 1,
+        _labels=pl.col("superset").n_unique().over([*SESSION, "_letter"]),
+    )
+    shared = pl.col("_alone").all().over([*SESSION, "_letter"]) & (pl.col("_labels") > 1)
+    return rows.with_columns(
+        superset=pl.when(shared & pl.col("_letter").is_not_null())
+        .then("_letter")
+        .otherwise("superset")
+    ).drop("_letter", "_alone", "_labels")
 
 
 def _mark(rows: pl.DataFrame, size: int) -> pl.DataFrame:
