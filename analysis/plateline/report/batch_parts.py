@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 
 __all__ = ["Parts"]
 
-FIRST_PART, LARGEST_PART, GROWTH = 1, 256, 16
-"""Clients computed at once: so many for each worker first, so that the first pages are soon
-there; then ever more, up to what keeps memory small, because each part costs half a second."""
+FIRST_PART, LARGEST_PART, GROWTH = 1, 256, 4
+"""Clients computed at once: one first, so that the first page is soon there; then ever more, up to
+what keeps memory small, because each part costs half a second, but no more at a time than are
+computed while the workers are busy with those before."""
 
 
 @dataclass
@@ -63,7 +64,7 @@ class Parts:
         """Yield the tasks of all clients, each after its results are saved."""
         from plateline.report.index import for_index
 
-        left, size = list(self.plan.trained), FIRST_PART * self.plan.request.jobs
+        left, size = list(self.plan.trained), FIRST_PART
         while left:
             chosen = next(part_sizes(left, size, self.source.sets))
             left = left[len(chosen) :]

@@ -172,6 +172,22 @@ def fit_lifts(
     clients = clean["client"].unique()
     if common is None and len(clients) > REFERENCE_CLIENTS:
         common = _common_of(clean, as_of, first_day, beside)
+    found = _laid_out(clean, as_of, beside, common, first_day)
+    if found is None:
+        return None
+    lifts, days, weighed, weeks, common = found
+    posterior = run_regimes(weeks, common.pooled, path=path)
+    return Fit(as_of, lifts, days, weighed, weeks, common, posterior)
+
+
+def _laid_out(
+    clean: pl.DataFrame,
+    as_of: dt.date,
+    beside: Beside,
+    common: Common | None,
+    first_day: int | None,
+) -> tuple[Lifts, Days, Weighed, Weeks, Common] | None:
+    """Do all of `fit_lifts` but look for regimes; what lifts have in common is learned on the way."""
     known = clean.filter(pl.col("date") <= as_of)
     evidence = evidence_of(known, beside.catalogue, _known_by(as_of, beside.checkins))
     if evidence.is_empty():
@@ -188,8 +204,7 @@ def fit_lifts(
     if common is None:
         pooled = learn_pooled(weeks)
         common = Common(weighed.log_noise, weighed.day_covariance, pooled, first_day)
-    found = run_regimes(weeks, common.pooled, path=path)
-    return Fit(as_of, lifts, days, weighed, weeks, common, found)
+    return lifts, days, weighed, weeks, common
 
 
 def fit_log(
@@ -281,5 +296,5 @@ def _common_of(
     """Do what `learn_common` does, for sets that have come through the door already."""
     kept = clean.filter(pl.col("client").is_in(reference(clean["client"].unique())))
     first = _day_number(clean["date"].min(), day) if first_day is None else first_day
-    fit = fit_lifts(kept, day, beside, first_day=first)
-    return fit.common if fit else None
+    found = _laid_out(kept, day, beside, None, first)
+    return found[-1] if found else None
