@@ -238,6 +238,8 @@ def test_a_lift_that_stands_still_while_body_mass_falls_is_said_to_hold() -> Non
     assert plain(stuck(rows)) == "Row and Curl very probably hold (87 %)."
     many = [*rows, a_lift("Dip", "plateau", p_plateau=0.72, context=["diet phase"])]
     assert plain(stuck(many)) == "Row and two more probably hold (72 to 87 %)."
+    even = [*rows, a_lift("Dip", "plateau", context=["diet phase"], p_plateau=0.61)]
+    assert plain(stuck(even)) == "Row and two more hold, more likely than not (61 to 87 %)."
 
 
 def test_a_day_of_another_year_is_told_with_its_year() -> None:

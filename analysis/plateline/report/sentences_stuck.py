@@ -98,7 +98,10 @@ def _hold(rows: Sequence[Row]) -> str:
     word, _ = how_sure(min(row["p_plateau"] or 0.0 for row in rows))
     low, high = (share(row["p_plateau"] or 0.0) for row in (rows[-1], first))
     figure = high if low == high else f"{low.removesuffix('%').strip()} to {high}"
-    return f"{names} {word} {'holds' if len(rows) == 1 else 'hold'} ({figure})"
+    verb = "holds" if len(rows) == 1 else "hold"
+    if word.startswith("more"):  # "three more more likely" is hard to read
+        return f"{names} {verb}, {word} ({figure})"
+    return f"{names} {word} {verb} ({figure})"
 
 
 def _is_dieting(row: Row) -> bool:
