@@ -89,6 +89,12 @@ def test_standstill_since_the_first_session_is_older_than_the_log() -> None:
     assert say.since(row | {"state": State.PROGRESSING}) == ""
 
 
+def test_a_lift_that_may_have_moved_up_all_along_is_given_no_date() -> None:
+    moving = told() | {"state": State.PROGRESSING}
+    assert say.since(moving).startswith("since about")
+    assert say.since(moving | {"since_low": moving["first_date"]}) == ""
+
+
 @pytest.mark.parametrize(
     ("last_three", "runs_ahead"),
     [

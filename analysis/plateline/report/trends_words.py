@@ -186,6 +186,9 @@ def since(row: Row) -> str:
         return ""
     if (row["since"] - row["first_date"]).days <= LOG_START_DAYS:
         return "" if row["state"] == State.PROGRESSING else "for as long as it is in the log"
+    all_along = row["since_low"] and (row["since_low"] - row["first_date"]).days <= LOG_START_DAYS
+    if row["state"] == State.PROGRESSING and all_along:
+        return ""  # it may have moved up from the first session on
     longer = " or longer" if row["may_be_long"] else ""
     return f"since about {day(row['since'], year=True)}{longer}"
 
