@@ -62,13 +62,11 @@ def test_a_saved_study_makes_the_same_page(study, tmp_path: Path) -> None:
 
 def test_a_partitioned_logbook_gives_the_study_of_its_log(tmp_path: Path, monkeypatch) -> None:
     """Streamed in many portions: the same blocks and effects as the log read whole."""
-    from plateline.report import study_source
-
     made = groups.cohort(lifters=12)
     write_log(made.sets, tmp_path / "log.csv")
     store = tmp_path / "store"
     add_to_logbook(read_intake([tmp_path / "log.csv"]), store)
-    monkeypatch.setattr(study_source, "PORTION_BYTES", 20_000)
+    monkeypatch.setattr("plateline.report.parts.MOST_SETS", 2_500)
     streamed = studied([store])
     whole = run_study(read_logbook(tmp_path / "log.csv"))
     key = ["client", "exercise", "block"]

@@ -25,6 +25,9 @@ from plateline.words import SETS, conform
 
 __all__ = ["Store", "StorePart", "StoredClient", "is_store", "open_store"]
 
+BYTES_A_SET = 8
+"""A set's share of a client's file in a partitioned logbook, from the demo club's."""
+
 
 @dataclass(frozen=True)
 class StoredClient:
@@ -85,6 +88,11 @@ class Store:
     def clients(self) -> list[str]:
         """The client ids, sorted."""
         return [member.client for member in self.members]
+
+    @property
+    def sets(self) -> dict[str, int]:
+        """About how many sets each client has, told from the size of its files."""
+        return {member.client: member.size // BYTES_A_SET for member in self.members}
 
     def part(self, clients: Collection[str]) -> StorePart:
         """Return the part of the logbook that is about some clients."""

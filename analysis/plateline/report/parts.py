@@ -33,9 +33,6 @@ READ_CLIENTS = 500
 MOST_SETS = 500_000
 """Sets in a part, unless one client alone has more: what keeps memory within a gigabyte."""
 
-_BYTES_A_SET = 8
-"""A set's share of a client's file in a partitioned logbook, from the demo club's."""
-
 
 class LogPart(Protocol):
     """Some clients of a log, read when it is asked for."""
@@ -220,8 +217,7 @@ def open_source(logs: Sequence[Path], reading: dict[str, Any]) -> Source:
         store = open_store(logs[0], **beside)
         firsts = {member.client: member.first for member in store.members}
         last = max(member.last for member in store.members)
-        sets = {member.client: member.size // _BYTES_A_SET for member in store.members}
-        return Source(min(firsts.values()), last, firsts, sets, store)
+        return Source(min(firsts.values()), last, firsts, store.sets, store)
     from plateline.exercises import read_logbook
 
     book = read_logbook(logs, **reading)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from plateline.exercises.store_parts import Store, is_store, open_store
+from plateline.exercises.store_parts import is_store, open_store
 from plateline.report.cluster_study import PART_CLIENTS, gather_parts
-from plateline.report.parts import parts_of
+from plateline.report.parts import part_sizes, parts_of
 
 if TYPE_CHECKING:
     from plateline.report.parts import LogPart
@@ -16,9 +16,6 @@ if TYPE_CHECKING:
     from plateline.study.study import Study
 
 __all__ = ["studied"]
-
-PORTION_BYTES = 4_000_000
-"""Bytes of Parquet that are read at once: about half a million sets."""
 
 BESIDE = ("clients", "checkins", "plan", "exercises")
 
@@ -46,7 +43,9 @@ def studied(
     reading = reading or {}
     if len(logs) == 1 and is_store(logs[0]):
         store = open_store(logs[0], **{what: reading.get(what) for what in BESIDE})
-        parts = (store.part(some) for some in _portions(store))
+        parts = (
+            store.part(some) for some in part_sizes(store.clients, len(store.clients), store.sets)
+        )
         study = _by_parts(parts, by, weeks, key, cluster)
     else:
         logbook = read_logbook(list(logs) or data_demo(), **reading)
@@ -77,17 +76,3 @@ def _by_parts(
         with connected(cluster, default_jobs()) as found:
             whole = gather_parts(parts, by=by, weeks=weeks, key=key, cluster=found)
     return study_of(whole.gathered, whole.clients, whole.names, by=by, last_dates=whole.last_dates)
-
-
-def _portions(store: Store) -> Iterator[list[str]]:
-    """Yield the ids of clients whose files make up a portion."""
-    some: list[str] = []
-    size = 0
-    for member in store.members:
-        some.append(member.client)
-        size += member.size
-        if size >= PORTION_BYTES:
-            yield some
-            some, size = [], 0
-    if some:
-        yield some
