@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import polars as pl
 
+from plateline.strength.hard import is_hard as ends_hard
 from plateline.words import SetKind
 
 __all__ = [
     "DIRECT_WEIGHT",
-    "HARD_RIR",
     "INDIRECT_WEIGHT",
     "MICROGRAMS",
     "counted",
@@ -26,9 +26,6 @@ __all__ = [
     "says_each_side",
     "worked_side",
 ]
-
-HARD_RIR = 4.0
-"""A set that ends within this many reps of failure is a hard set (the kit's definition)."""
 
 DIRECT_WEIGHT = 1.0
 INDIRECT_WEIGHT = 0.5
@@ -45,8 +42,8 @@ def is_warm_up() -> pl.Expr:
 
 
 def is_hard() -> pl.Expr:
-    """Say whether a set is hard: not a warm-up, and within HARD_RIR of failure or without RIR."""
-    return ~is_warm_up() & (pl.col("rir").is_null() | (pl.col("rir") <= HARD_RIR))
+    """Say whether a set is hard: not a warm-up, and near failure or without RIR."""
+    return ~is_warm_up() & ends_hard()
 
 
 def is_one_sided() -> pl.Expr:

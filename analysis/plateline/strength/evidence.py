@@ -19,7 +19,6 @@ from plateline.strength.hard import HARD_SET_RIR, tiring
 from plateline.words import CHECKINS, SetKind
 
 __all__ = [
-    "HARD_SET_RIR",
     "NOMINAL_MASS_KG",
     "UNLOGGED_RIR",
     "hand_count",

@@ -13,7 +13,7 @@ import polars as pl
 
 from plateline.strength import set_evidence
 from plateline.strength.curves import depth
-from plateline.strength.evidence import HARD_SET_RIR
+from plateline.strength.hard import HARD_SET_RIR
 
 __all__ = ["LIFT", "study_sessions"]
 
