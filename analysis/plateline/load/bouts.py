@@ -22,7 +22,7 @@ from plateline.load.door import Engine
 from plateline.load.facts import known_body_mass
 from plateline.load.joint import joint_of
 from plateline.load.lift_weeks import LIFT_WEEK, LiftWeeks, coded_facts, day_bit
-from plateline.load.slices import of_some_clients
+from plateline.load.slices import of_some_clients, whole_clients
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
@@ -76,15 +76,13 @@ class Bouts:
         """
         if self.frame.height <= PART_ROWS:
             return [self]
-        counts = self.frame.group_by("client").agg(n=pl.len()).sort("client")
-        places = counts.with_columns(part=(pl.col("n").cum_sum() - 1) // PART_ROWS)
         return [
             replace(
                 self,
-                frame=self.frame.join(clients.select("client"), on="client", how="semi"),
-                rows=self.rows.filter(pl.col("client").is_in(clients["client"].implode())),
+                frame=self.frame.join(some, on="client", how="semi"),
+                rows=self.rows.filter(pl.col("client").is_in(some["client"].implode())),
             )
-            for clients in places.partition_by("part", maintain_order=True)
+            for some in whole_clients(self.frame, PART_ROWS)
         ]
 
     @cached_property

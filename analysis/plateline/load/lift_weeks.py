@@ -14,7 +14,7 @@ from plateline.load.counting import counted, exact_kg, is_hard
 from plateline.load.facts import lift_facts
 from plateline.load.joint import Joint, Place
 from plateline.load.landed import landed_sets
-from plateline.load.slices import of_some_clients
+from plateline.load.slices import of_some_clients, whole_clients
 from plateline.load.weeks import monday, partial_weeks
 
 __all__ = ["LIFT_WEEK", "LiftWeeks", "coded_facts", "day_bit", "lift_weeks_of", "week_table_of"]
@@ -48,15 +48,13 @@ class LiftWeeks:
         """Split into parts of whole clients, one after the other."""
         if self.table.height <= PART_ROWS:
             return [self]
-        counts = self.table.group_by("client").agg(n=pl.len()).sort("client")
-        places = counts.with_columns(part=(pl.col("n").cum_sum() - 1) // PART_ROWS)
         return [
             LiftWeeks(
                 self.table.join(some, on="client", how="semi", maintain_order="left"),
                 self.weeks.join(some, on="client", how="semi", maintain_order="left"),
                 self.facts,
             )
-            for some in places.partition_by("part", maintain_order=True)
+            for some in whole_clients(self.table, PART_ROWS)
         ]
 
     @cached_property

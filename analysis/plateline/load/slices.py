@@ -9,7 +9,7 @@ import polars as pl
 
 from plateline.load.door import polars_frame
 
-__all__ = ["of_some_clients"]
+__all__ = ["of_some_clients", "whole_clients"]
 
 WHOLE_SETS, PART_SETS = 1_000_000, 500_000
 """Sets up to which a frame is summed at once, and else at a time, give or take a client."""
@@ -35,3 +35,10 @@ def of_some_clients(sets: Any) -> Iterator[Any]:
     for end in ends.group_by("part").agg(pl.col("end").max()).sort("part")["end"]:
         yield frame[start:end]
         start = end
+
+
+def whole_clients(frame: pl.DataFrame, most: int) -> list[pl.DataFrame]:
+    """Return the clients of a frame in groups with about `most` rows each; one client is whole."""
+    counts = frame.group_by("client").agg(n=pl.len()).sort("client")
+    groups = counts.with_columns(group=(pl.col("n").cum_sum() - 1) // most)
+    return [some.select("client") for some in groups.partition_by("group", maintain_order=True)]

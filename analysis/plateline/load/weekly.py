@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -50,10 +50,8 @@ def weekly_tables(
     for part in bouts_in_parts(
         sets, catalogue=catalogue, checkins=checkins, zones=zones, efforts=efforts, bands=bands
     ):
-        for name in reversed(
-            WEEKLY_TABLES
-        ):  # muscles are summed from positions, if these are there
-            parts[name].append(WEEKLY_TABLES[name](part))
+        for name, table in _made(part):
+            parts[name].append(table)
     return {name: pl.concat(tables) for name, tables in parts.items()}
 
 
@@ -78,11 +76,11 @@ def write_weekly_tables(
     try:
         home.mkdir(parents=True, exist_ok=True)
         for part in bouts_in_parts(sets, catalogue=catalogue, checkins=checkins):
-            for name, make in WEEKLY_TABLES.items():
-                table = make(part).to_arrow()
+            for name, table in _made(part):
+                arrow = table.to_arrow()
                 if name not in writers:
-                    writers[name] = parquet.ParquetWriter(aside[name], table.schema)
-                writers[name].write_table(table)
+                    writers[name] = parquet.ParquetWriter(aside[name], arrow.schema)
+                writers[name].write_table(arrow)
         for writer in writers.values():
             writer.close()
         return {name: path.replace(home / f"{name}.parquet") for name, path in aside.items()}
@@ -95,3 +93,9 @@ def write_weekly_tables(
             if name in writers:
                 writers[name].close()
             path.unlink(missing_ok=True)
+
+
+def _made(bouts: Bouts) -> Iterator[tuple[str, pl.DataFrame]]:
+    """Make the tables one by one, the last first: muscles are then summed from positions."""
+    for name in reversed(WEEKLY_TABLES):
+        yield name, WEEKLY_TABLES[name](bouts)
