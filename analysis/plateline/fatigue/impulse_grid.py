@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["FATIGUE_DAYS", "FITNESS_DAYS", "GAIN_BOUND", "Array", "Grid", "decayed", "gain_bounds"]
+__all__ = ["FATIGUE_DAYS", "FITNESS_DAYS", "GAIN_BOUND", "Array", "Grid", "decayed"]
 
 Array = npt.NDArray[np.float64]
 

@@ -276,7 +276,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     Evidence.SAME_REPS: lambda row: (
         f"the reps have been the same for {number(row['value'])} weeks or longer"
     ),
-    Evidence.STUCK_LONG: lambda row: _stuck_long(row),
+    Evidence.STUCK_LONG: _stuck_long,
     Evidence.FELT_LITTLE: lambda row: f"the target muscle was felt {_one(row)} of 5",
     Evidence.NO_RIR: lambda row: (
         f"reps in reserve stand beside only {number(row['value'])} % of sets"
