@@ -9,9 +9,11 @@ from pathlib import Path
 import polars as pl
 import pytest
 from click.testing import CliRunner, Result
+from tests.calling import command_apart, imported
 
 from plateline.cli.intake import command
 from plateline.errors import PlatelineError
+from plateline.places import data_demo
 
 LOG = "Date,Exercise,Set,Weight (lb),Reps\n03/25/2026,Bench Press,1,135,8\n03/25/2026,bench press,2,135,x\n"
 
@@ -40,6 +42,15 @@ def test_the_contract_files_and_the_names(tmp_path: Path, log: Path) -> None:
     account = json.loads((tmp_path / "out" / "intake.json").read_text())
     assert account["rows"] == 2
     assert any("month-first" in s for s in account["assumptions"])
+
+
+def test_threads_that_help_import_nothing(tmp_path: Path) -> None:
+    """Two threads that import a package and one of its modules can wait for each other for ever."""
+    imports = tmp_path / "imports.json"
+    words = ("intake", data_demo(), "--out", tmp_path / "out")
+    done = command_apart(*words, imports=imports)
+    assert done.returncode == 0, done.stderr
+    assert not imported(imports)["on_threads"]
 
 
 def test_the_columns_are_saved_and_used(tmp_path: Path, log: Path) -> None:

@@ -16,7 +16,7 @@ from pathlib import Path
 import nbformat
 import pytest
 from click.testing import CliRunner
-from tests.calling import here
+from tests.calling import command_apart, here, imported
 
 from plateline.cli.root import cli, main
 from plateline.report import batch_plan
@@ -27,18 +27,6 @@ from .small import write_notebook, write_small_club
 
 MONTH = "2026-03"
 CLUB = ["007", "mara"]
-
-
-def apart(*words: object, modules: Path) -> subprocess.CompletedProcess[str]:
-    """Call `python -m plateline` in a process of its own, which tells what it imported."""
-    call = (
-        "import atexit, json, runpy, sys; from pathlib import Path\n"
-        f"tell = lambda: Path({str(modules)!r}).write_text(json.dumps(sorted(sys.modules)))\n"
-        "atexit.register(tell)\n"
-        "runpy.run_module('plateline', run_name='__main__', alter_sys=True)"
-    )
-    whole = [sys.executable, "-c", call, *map(str, words)]
-    return subprocess.run(whole, capture_output=True, text=True, check=False)
 
 
 def names_in(folder: Path) -> list[str]:
@@ -53,8 +41,8 @@ def club(tmp_path_factory):
 @pytest.fixture(scope="module")
 def club_run(club):
     out = club.parent / "out"
-    modules = club.parent / "modules.json"
-    done = apart("reports", club, "--month", MONTH, "--out", out, modules=modules)
+    imports = club.parent / "imports.json"
+    done = command_apart("reports", club, "--month", MONTH, "--out", out, imports=imports)
     assert done.returncode == 0, done.stderr
     return out, done
 
@@ -94,12 +82,17 @@ def test_every_client_gets_a_page_and_there_is_an_index(club_run):
 
 def test_the_process_of_a_batch_runs_no_notebook_machinery(club, club_run):
     """It reads, computes and hands out; notebooks are run and sealed by its workers."""
-    loaded = set(json.loads((club.parent / "modules.json").read_text()))
+    loaded = imported(club.parent / "imports.json")["modules"]
     assert {"polars", "plateline.report.batch"} <= loaded
     for name in ("altair", "papermill", "nbclient", "IPython", "zmq", "vl_convert", "pandas"):
         assert name not in loaded, name
     # Half a second and more each, which the first page would wait for.
     assert not loaded & {"scipy.signal", "scipy.optimize", "scipy.stats"}
+
+
+def test_a_batch_imports_on_one_thread_only(club, club_run):
+    """Two threads that import a package and one of its modules can wait for each other for ever."""
+    assert not imported(club.parent / "imports.json")["on_threads"]
 
 
 def test_the_record_says_with_what_and_from_what(club, club_run):

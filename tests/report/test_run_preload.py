@@ -8,6 +8,7 @@ import subprocess
 import sys
 
 import pytest
+from tests.calling import WATCHED, imported
 
 linux = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="looks into /proc")
 
@@ -75,6 +76,7 @@ def test_a_batch_whose_parent_had_pools_starts_its_workers_afresh(tmp_path):
         "from pathlib import Path\n"
         "from plateline.report import run_processes\n"
         "from plateline.report.run_crew import Crew\n"
+        f"IMPORTS = {str(tmp_path / 'imports.json')!r}\n{WATCHED}"
         "context = multiprocessing.get_context('forkserver')\n"
         "context.set_forkserver_preload(['polars', 'pools_for_test', run_processes._PRELOAD])\n"
         "from multiprocessing import forkserver; forkserver.ensure_running()\n"
@@ -92,6 +94,7 @@ def test_a_batch_whose_parent_had_pools_starts_its_workers_afresh(tmp_path):
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout.splitlines()[-1]) == ["SpawnContext", 1]
+    assert not imported(tmp_path / "imports.json")["on_threads"]
 
 
 def test_a_worker_imports_nothing_that_its_parent_could_have(tmp_path, demo_results):
@@ -115,3 +118,19 @@ def test_a_worker_imports_nothing_that_its_parent_could_have(tmp_path, demo_resu
 
 def _indented(text: str) -> str:
     return "".join(f"    {line}\n" for line in text.splitlines())
+
+
+@linux
+def test_a_worker_whose_caller_ends_at_once_says_nothing():
+    script = (
+        "import os\n"
+        "from multiprocessing import forkserver\n"
+        "from plateline.report.run_processes import worker_context\n"
+        "worker_context('forkserver')\n"
+        "sentinel, orders = forkserver.connect_to_new_process([])\n"
+        "os.close(orders)\n"  # as when this process ends between asking for a worker and telling
+        "forkserver.read_signed(sentinel)\n"
+        "print(forkserver.read_signed(sentinel))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert (done.stdout, done.stderr) == ("1\n", "")

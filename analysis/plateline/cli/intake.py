@@ -55,6 +55,7 @@ def command(
     --out. Text that a spreadsheet would run as a formula is written with an apostrophe in the
     CSV files.
     """
+    import plateline.exercises  # noqa: F401  here, not on the thread that makes the catalogue
     from plateline.log import read_checkins, read_intake, read_plan, write_columns, write_intake
 
     beside: list[pl.DataFrame] = []

@@ -69,14 +69,14 @@ def write_intake(intake: Intake, out: Path | str, names: pl.DataFrame | None = N
     try:
         cells = csv_cells(intake.sets)
         with ThreadPoolExecutor(1) as beside:
-            table = beside.submit(_write_parquet, intake.sets, aside / "sets.parquet")
-            cells.sink_csv(aside / "sets.csv", quote_style="never")
-            table.result()
+            text = beside.submit(cells.sink_csv, aside / "sets.csv", quote_style="never")
+            _write_parquet(intake.sets, aside / "sets.parquet")
+            text.result()
         write_csv(intake.rejected, aside / "rejected.csv")
         if names is not None:
             write_csv(names, aside / "exercises.csv")
-        text = json.dumps(intake.account, indent=2, ensure_ascii=False) + "\n"
-        (aside / "intake.json").write_text(text, encoding="utf-8")
+        account = json.dumps(intake.account, indent=2, ensure_ascii=False) + "\n"
+        (aside / "intake.json").write_text(account, encoding="utf-8")
         written = []
         for path in sorted(aside.iterdir()):
             path.replace(folder / path.name)

@@ -8,14 +8,12 @@ why, and the batch goes on. Whatever is written is put in place whole.
 from __future__ import annotations
 
 import datetime as dt
-import importlib
 import tempfile
 import time
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from threading import Thread
 from typing import TYPE_CHECKING
 
 from plateline.report import batch_outcomes
@@ -86,7 +84,6 @@ def _made(request: Request, tell: Progress) -> Batch:
         work = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="plateline-")))
         # Before anything is imported here: the workers' parent imports meanwhile.
         makers = _makers(request, work, stack)
-        Thread(target=_import_ahead, name="plateline-import", daemon=True).start()
         import polars as pl
 
         from plateline.report.batch_parts import Parts
@@ -113,17 +110,6 @@ def _made(request: Request, tell: Progress) -> Batch:
         _write_index(plan, parts, batch)
         write_record(request.out / "run.json", record(plan, source, batch, clock.timing()))
     return batch
-
-
-_AHEAD = ("plateline.report.compute", "scipy.special")
-"""What the first part needs beyond what reads the log."""
-
-
-def _import_ahead() -> None:
-    """Import what is needed next while the log is read, which mostly waits for files."""
-    for name in _AHEAD:
-        with suppress(ImportError):
-            importlib.import_module(name)
 
 
 def _outcomes(

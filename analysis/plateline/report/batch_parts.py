@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +25,14 @@ FIRST_PART, LARGEST_PART, GROWTH = 1, 256, 4
 """Clients computed at once: one first, so that the first page is soon there; then ever more, up to
 what keeps memory small, because each part costs half a second, but no more at a time than are
 computed while the workers are busy with those before."""
+
+_ON_THREADS = (
+    "plateline.report.compute",
+    "plateline.report.index",
+    "scipy.special",
+    "polars._utils.parquet",
+)
+"""What is first needed on the thread that computes parts beside the crew's work."""
 
 
 @dataclass
@@ -48,6 +58,7 @@ class Parts:
     def made_by(self, makers: Crew | Cluster) -> Iterator[Finished]:
         """Have the reports made, and yield each as soon as it is known how it came out."""
         if isinstance(makers, Crew):
+            _import_for_threads()
             yield from makers.make(self._tasks())
             return
         from plateline.report.cluster_reports import make_on_cluster
@@ -74,3 +85,14 @@ class Parts:
             self.shown.append(for_index(results))
             for client in chosen:
                 yield self.plan.task(client, self.work)
+
+
+def _import_for_threads() -> None:
+    """Import, on this thread, what the one that computes would otherwise import.
+
+    Python locks each module while it is imported. Two threads that import a package and one of
+    its modules can each hold what the other waits for, which ends in an error or not at all.
+    """
+    for name in _ON_THREADS:
+        with suppress(ImportError):  # one of them is Polars' own affair
+            importlib.import_module(name)

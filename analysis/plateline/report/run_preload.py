@@ -11,8 +11,10 @@ import gc
 import importlib
 import os
 import re
+import sys
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 __all__ = ["MODULES", "forkable", "live_pools", "was_forked"]
 
@@ -73,7 +75,16 @@ def _preload(modules: Iterable[str]) -> None:
     gc.freeze()
 
 
+def _keep_quiet_when_called_off(
+    kind: type[BaseException], error: BaseException, trace: Any
+) -> None:
+    """Say nothing where the caller ended before it had told a worker what to do."""
+    if kind is not EOFError:
+        sys.__excepthook__(kind, error, trace)
+
+
 _preload(MODULES)
+sys.excepthook = _keep_quiet_when_called_off
 forkable = not live_pools()
 """Whether workers may be forked from the process that imported this module."""
 _imported_by = os.getpid()

@@ -9,6 +9,7 @@ out not to be, workers start afresh, import what they need, and give the same re
 from __future__ import annotations
 
 import contextlib
+import importlib
 import multiprocessing
 import os
 import sys
@@ -56,6 +57,7 @@ def worker_context(method: str | None = None) -> ForkServerContext | SpawnContex
         os.environ.setdefault(name, "1")
     # Said on standard error by every kernel, for people who debug.
     os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
+    _import_starters()
     if (method or start_method()) == "spawn":
         return multiprocessing.get_context("spawn")
     from multiprocessing import forkserver
@@ -65,6 +67,15 @@ def worker_context(method: str | None = None) -> ForkServerContext | SpawnContex
     with deaf_to_interrupts():
         forkserver.ensure_running()
     return context
+
+
+def _import_starters() -> None:
+    """Import what starts workers now: the first start is on a thread, and none may import."""
+    methods = multiprocessing.get_all_start_methods()
+    names = ["popen_spawn_win32"] if sys.platform == "win32" else ["popen_spawn_posix"]
+    names += ["popen_forkserver"] if "forkserver" in methods else []
+    for name in ("resource_tracker", "spawn", *names):
+        importlib.import_module(f"multiprocessing.{name}")
 
 
 @contextlib.contextmanager

@@ -109,6 +109,8 @@ def learn_shared(logbook: Logbook, month: dt.date) -> Shared:
             plan=logbook.plan,
         )
 
+    import numpy.ma  # noqa: F401  Polars asks for it at the first array, which is on a thread
+
     days = [end, eve] if sets.filter(pl.col("date") <= eve).height else [end]
     with ThreadPoolExecutor(len(days)) as pool:  # the first page waits for both
         learned = list(pool.map(common, days))
