@@ -19,7 +19,9 @@ from plateline.log.clean_chunks import Chunk, chunks, readings
 from plateline.log.column_map import columns_toml
 from plateline.log.column_places import Columns
 from plateline.log.headers import Header, read_header
-from plateline.log.reading import PART, Options, Part, read_part
+from plateline.log.options import Options
+from plateline.log.part import PART, Part
+from plateline.log.reading import read_part
 from plateline.log.rows import split_rows
 from plateline.log.table import Table
 from plateline.log.tally import Tally

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 
 import polars as pl
 
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
-from plateline.log.numbers import is_missing
-from plateline.log.reading import PART, Options
-from plateline.log.settle import LONGEST_NAME, PLACE
+from plateline.log.numbers import HIDDEN
+from plateline.log.options import Options
+from plateline.log.part import PART
+from plateline.log.settle_exercise import needs_closer_look
 from plateline.log.value_effort import HIGHEST_RIR
 from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import MOST_ASSISTANCE_KG
@@ -32,7 +32,7 @@ _SAMPLE = 2000
 
 _TEXTS = ("client", "session", "superset", "side", "note")
 
-_ODD_TEXT = r"^\s|\s$|[\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffd]|^[-–—?.]+$"
+_ODD_TEXT = rf"^\s|\s$|[\x00-\x1f\x7f{HIDDEN}\ufffd]|^[-–—?.]+$"
 
 
 def converted(text: pl.LazyFrame, types: Mapping[str, object], options: Options) -> pl.LazyFrame:
@@ -167,17 +167,8 @@ def odd_names(frame: pl.DataFrame) -> tuple[list[str], dict[str, float]]:
     for exercise, load in heaviest.iter_rows():
         if exercise is None:
             continue
-        plain_name = (
-            exercise.strip() == exercise and exercise.isprintable() and "\ufffd" not in exercise
-        )
-        if (
-            not plain_name
-            or len(exercise) > LONGEST_NAME
-            or is_missing(exercise)
-            or PLACE.match(exercise)
-            or not re.search(r"[^\W\d_]", exercise)
-        ):
+        if needs_closer_look(exercise):
             odd.append(exercise)
-        elif load is not None and load > heaviest_kg(exercise):
-            records[exercise] = heaviest_kg(exercise)
+        elif load is not None and load > (record := heaviest_kg(exercise)):
+            records[exercise] = record
     return odd, records

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from statistics import median
 
@@ -19,7 +20,10 @@ from plateline.log.table import Table
 from plateline.log.value_load import read_load
 from plateline.log.values import Unreadable, read_unit
 
-__all__ = ["is_bare_table", "name_by_content"]
+__all__ = ["is_bare_table", "name_by_content", "name_by_number"]
+
+WIDTH_SAMPLE = 50
+"""Rows from the start that show how many columns a table has."""
 
 NEARLY_ALL = 0.9
 """Share of a column's cells, and of rows, that must fit a reading."""
@@ -52,6 +56,14 @@ def name_by_content(table: Table) -> bool:
         "date,exercise,load,reps would say so for certain."
     )
     return True
+
+
+def name_by_number(table: Table, given: Mapping[str, Sequence[str | int]]) -> None:
+    """Give a table a header where the column map counts columns from 1; else leave it without."""
+    numbers = [n for listed in given.values() for n in listed if isinstance(n, int)]
+    if numbers:
+        widths = [len(r.cells) for r in table.rows[:WIDTH_SAMPLE]]
+        table.headers = [Header(f"column {i + 1}") for i in range(max([*numbers, *widths]))]
 
 
 def is_bare_table(table: Table) -> bool:

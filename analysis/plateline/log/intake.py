@@ -15,8 +15,10 @@ from plateline.log.column_map import ColumnMap, read_column_map
 from plateline.log.doubts import flag_doubts
 from plateline.log.files import WORKBOOK_ENDINGS, decode, find_logs, read_bytes, shown_name
 from plateline.log.intake_types import DUPLICATES, Intake
+from plateline.log.options import Options
 from plateline.log.overlap import drop_duplicates
-from plateline.log.reading import Options, Part, read_part
+from plateline.log.part import Part
+from plateline.log.reading import read_part
 from plateline.log.store import read_store
 from plateline.log.table import Table, read_table
 from plateline.words import REJECTED, SETS, conform

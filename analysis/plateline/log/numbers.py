@@ -10,7 +10,8 @@ from collections.abc import Iterable
 from typing import Literal
 
 __all__ = [
-    "MISSING", "DecimalMark", "decimal_mark", "is_missing", "plain", "read_number", "without_marks",
+    "HIDDEN", "MISSING", "DecimalMark", "decimal_mark", "is_missing", "plain", "read_number",
+    "without_marks",
 ]  # fmt: skip
 
 DecimalMark = Literal[".", ","]
@@ -21,8 +22,11 @@ MISSING = frozenset({
 })  # fmt: skip
 """What people and programs write for "nothing here" (common practice)."""
 
+HIDDEN = r"\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff"
+"""Marks that do not show, for a class of a pattern: zero-width ones, and those of direction."""
+
 _SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f\u200b\u2060]+")
-_INVISIBLE = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\x00]")
+_INVISIBLE = re.compile(rf"[{HIDDEN}\x00]")
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75"}
 _MINUS = str.maketrans({"−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "’": "'", "＋": "+"})
 _GROUPED = re.compile(r"[+-]?\d{1,3}(?:([.,' ])\d{3})(?:\1\d{3})*")

@@ -27,7 +27,7 @@ from plateline.errors import InputFileError, OutputError
 from plateline.log.account import Said
 from plateline.log.intake_types import Intake
 from plateline.log.overlap import drop_duplicates
-from plateline.log.reading import Part
+from plateline.log.part import Part
 from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Added", "add_to_logbook", "client_folder", "is_store", "read_store"]
