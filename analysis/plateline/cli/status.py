@@ -57,7 +57,7 @@ def command(
 
 
 def _is_partitioned(logs: tuple[Path, ...]) -> bool:
-    from plateline.log.store import is_store
+    from plateline.log.files import is_store
 
     return len(logs) == 1 and is_store(logs[0])
 

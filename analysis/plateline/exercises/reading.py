@@ -14,7 +14,7 @@ from plateline.exercises.catalogue import load_catalogue
 from plateline.exercises.logbook import Logbook
 from plateline.exercises.names import label_names, relabel
 from plateline.log import read_checkins, read_clients, read_intake, read_plan
-from plateline.log.store import is_store
+from plateline.log.files import is_store
 from plateline.words import CHECKINS, CLIENTS, EXERCISE_NAMES, PLAN, REJECTED, SETS
 
 __all__ = ["BESIDE", "read_beside", "read_log", "read_logbook", "written_names"]

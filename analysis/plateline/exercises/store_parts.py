@@ -20,10 +20,10 @@ from plateline.exercises.names import label_names, relabel
 from plateline.exercises.reading import BESIDE, read_beside, written_names
 from plateline.log.account import assumed
 from plateline.log.doubts import flag_doubts
-from plateline.log.store import client_folder, is_store, read_store
+from plateline.log.store import client_folder, read_store
 from plateline.words import SETS, conform
 
-__all__ = ["Store", "StorePart", "StoredClient", "is_store", "open_store"]
+__all__ = ["Store", "StorePart", "StoredClient", "open_store"]
 
 BYTES_A_SET = 8
 """A set's share of a client's file in a partitioned logbook, from the demo club's."""

@@ -11,7 +11,7 @@ from plateline.log.numbers import HIDDEN
 from plateline.log.options import Options
 from plateline.log.part import PART
 from plateline.log.settle_exercise import needs_closer_look
-from plateline.log.value_effort import HIGHEST_RIR
+from plateline.log.value_effort import FEELS, HIGHEST_RIR, LONGEST_REST_S, RPES
 from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import MOST_ASSISTANCE_KG
 from plateline.log.was_done import SKIP_NOTE
@@ -22,10 +22,11 @@ __all__ = ["converted", "odd_names", "odd_texts"]
 
 _NUMBERS = {
     "rir": (0.0, HIGHEST_RIR),
-    "rpe": (1.0, 10.0),
-    "rest_s": (0.0, 36_000.0),
-    "feel": (1.0, 5.0),
+    "rpe": RPES,
+    "rest_s": (0.0, LONGEST_REST_S),
+    "feel": FEELS,
 }
+"""Lowest and highest of the numbers that a cell may hold, else it needs a closer look."""
 
 _SAMPLE = 2000
 """Texts from the start that show whether those of a column repeat at all."""
@@ -110,7 +111,7 @@ def converted(text: pl.LazyFrame, types: Mapping[str, object], options: Options)
         number = pl.col("_rpe" if name == "rpe" else name)
         odd.append(pl.col(f"_raw_{name}") & ~number.is_between(low, high).fill_null(value=False))
     return frame.with_columns(
-        _close=pl.any_horizontal(odd), rir=pl.col("rir").fill_null(10.0 - pl.col("_rpe"))
+        _close=pl.any_horizontal(odd), rir=pl.col("rir").fill_null(RPES[1] - pl.col("_rpe"))
     ).select(*PART, "_rpe", "_bare", "_pounds", "_no_client", "_blank", "_close")
 
 

@@ -12,6 +12,7 @@ from plateline.log.companion_sheet import Sheet
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import fold_words
 from plateline.log.numbers import DecimalMark, plain, read_number
+from plateline.log.value_reps import MOST_REPS
 from plateline.log.values import Unreadable, read_unit
 from plateline.words import KG_PER_LB
 
@@ -161,8 +162,8 @@ def read_day(
 
 def read_rep_range(sheet: Sheet, cells: Mapping[str, str]) -> tuple[int | None, int | None]:
     """Return the lowest and highest reps of a plan row, from two columns or from `8-10`."""
-    low = read_whole(sheet, cells, "reps_low", 1, 1000)
-    high = read_whole(sheet, cells, "reps_high", 1, 1000)
+    low = read_whole(sheet, cells, "reps_low", 1, MOST_REPS)
+    high = read_whole(sheet, cells, "reps_high", 1, MOST_REPS)
     text = cells.get("reps")
     if text is not None and low is None and high is None:
         found = re.fullmatch(r"(\d+)(?: ?(?:-|to|bis|à|a) ?(\d+))?", plain(text))

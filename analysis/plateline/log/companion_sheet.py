@@ -12,6 +12,7 @@ from plateline.errors import InputFileError, MissingColumnError
 from plateline.log.files import WORKBOOK_ENDINGS, decode, read_bytes
 from plateline.log.headers import closest, read_header
 from plateline.log.numbers import DecimalMark, decimal_mark, is_missing, plain
+from plateline.log.rejected import Rejected, rejected_row
 from plateline.log.rows import DELIMITERS, Row, split_rows
 from plateline.log.values import Unreadable
 from plateline.words import REJECTED, Schema
@@ -33,7 +34,7 @@ class Sheet:
     rows: list[tuple[Row, dict[str, str]]]
     units: dict[str, str] = field(default_factory=dict)
     mark: DecimalMark | None = None
-    faults: list[tuple[str, int, str, str, str, str]] = field(default_factory=list)
+    faults: list[Rejected] = field(default_factory=list)
     _row: Row = field(default_factory=lambda: Row(0, [], ""))
 
     def texts(self, column: str) -> list[str]:
@@ -55,17 +56,7 @@ class Sheet:
 
     def fault(self, fault: Unreadable, reason: str | None = None) -> None:
         """Keep a fault of the row that is being read."""
-        column, value = fault.column or "row", fault.value or ""
-        self.faults.append(
-            (
-                self.name,
-                self._row.line,
-                column,
-                value[:200],
-                reason or fault.reason,
-                self._row.text[:2000],
-            )
-        )
+        self.faults.append(rejected_row(self.name, self._row, fault, reason))
 
     def close(self, rejected: list[pl.DataFrame] | None) -> None:
         """Hand faults over, or refuse the file when there is no place for them."""

@@ -31,7 +31,8 @@ from plateline.log.companion_sheet import read_sheet
 from plateline.log.companion_words import PHASE_WORDS, ROLE_WORDS, SEX_WORDS
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import KindReader
-from plateline.log.values import Unreadable
+from plateline.log.value_effort import HIGHEST_RIR
+from plateline.log.values import MOST_COUNTED_SETS, Unreadable
 from plateline.words import CHECKINS, CLIENTS, KG_PER_LB, PLAN
 
 __all__ = ["read_checkins", "read_clients", "read_plan"]
@@ -248,10 +249,10 @@ def read_plan(
             "exercise": exercise,
             "role": read_word(cells, "role", ROLE_WORDS, "progression or accessory"),
             "set_kind": kind.value,
-            "sets": read_whole(sheet, cells, "sets", 1, 50),
+            "sets": read_whole(sheet, cells, "sets", 1, MOST_COUNTED_SETS),
             "reps_low": low,
             "reps_high": high,
-            "rir": read_number_within(sheet, cells, "rir", 0, 30),
+            "rir": read_number_within(sheet, cells, "rir", 0, HIGHEST_RIR),
             "superset": read_text(cells, "superset"),
         }
 

@@ -11,11 +11,12 @@ from pathlib import Path
 from plateline.errors import InputFileError
 
 __all__ = [
-    "COMPANION_NAMES",
+    "WORKBOOK_ENDINGS",
     "Decoded",
     "check_lines",
     "decode",
     "find_logs",
+    "is_store",
     "read_bytes",
     "shown_name",
 ]
@@ -72,8 +73,8 @@ def find_logs(sources: Iterable[Path | str]) -> list[Path]:
         path = Path(source)
         if path.is_dir() and (path / "log.csv").is_file():
             found.append(path / "log.csv")  # a logbook: what else is there stands beside the log
-        elif path.is_dir() and next(path.glob("*/*.parquet"), None) is not None:
-            found.append(path)  # a logbook on disk, which the store reads
+        elif is_store(path):
+            found.append(path)
         elif path.is_dir():
             inside = sorted(
                 p
@@ -95,6 +96,11 @@ def find_logs(sources: Iterable[Path | str]) -> list[Path]:
     if not found:
         raise InputFileError("No log was given; name at least one file or folder.")
     return list(dict.fromkeys(found))
+
+
+def is_store(path: Path) -> bool:
+    """Say whether a path is a logbook on disk: a folder of Parquet files by client."""
+    return path.is_dir() and next(path.glob("*/*.parquet"), None) is not None
 
 
 def shown_name(path: Path, among: Iterable[Path]) -> str:

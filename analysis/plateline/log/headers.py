@@ -25,6 +25,7 @@ __all__ = [
     "read_header",
     "says_done",
     "tidy",
+    "words_for",
 ]
 
 NEEDED = ("date", "exercise", "load", "reps")

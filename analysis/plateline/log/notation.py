@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from plateline.log.notation_pieces import Piece, Quantity, taken_apart
 from plateline.log.notation_sets import (
@@ -26,10 +25,7 @@ from plateline.log.numbers import plain, without_marks
 from plateline.log.values import SetsRefused, Unreadable
 from plateline.words import SetKind
 
-if TYPE_CHECKING:
-    pass
-
-__all__ = ["NotedSet", "parse_sets", "shows_load_first"]
+__all__ = ["parse_sets", "shows_load_first"]
 
 LONGEST_CELL = 500
 """Characters beyond which a cell is no list of sets of one exercise (20 sets take some 300)."""

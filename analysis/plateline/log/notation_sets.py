@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
-from plateline.log.value_effort import read_effort
-from plateline.log.values import SetsRefused
-from plateline.words import SetKind
-
-if TYPE_CHECKING:
-    pass
 from plateline.log.notation_pieces import Piece, Quantity
+from plateline.log.value_effort import RPES, read_effort
+from plateline.log.value_reps import MOST_REPS
+from plateline.log.values import MOST_COUNTED_SETS, SetsRefused
+from plateline.words import SetKind
 
 __all__ = [
     "LARGEST_RPE",
@@ -37,7 +34,8 @@ reps before the load without a unit."""
 HIGH_REPS = 20
 """In `12x50` a second number above this can be the load of 12 reps."""
 
-LARGEST_RPE = 10.0
+LARGEST_RPE = RPES[1]
+"""In `100x5@8` a number up to this can be an effort; above it, it is a load."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +192,7 @@ def _at(
         if quantity.kind == "range" and not quantity.is_load:
             low, high = quantity.values
             if high <= LARGEST_RPE and rir is None:
-                rir = 10 - (low + high) / 2
+                rir = LARGEST_RPE - (low + high) / 2
                 continue
             raise SetsRefused(f"{shown!r} is a plan (a range of loads), not a set that was done.")
         if quantity.kind not in ("number", "signed", "body"):
@@ -272,8 +270,14 @@ def _three(chain: list[Quantity], shown: str) -> tuple[tuple[float, str | None],
 def _whole_number(quantity: Quantity, shown: str) -> int:
     if quantity.kind == "range":
         raise SetsRefused(f"{shown!r} is a plan (a range of sets), not a set that was done.")
-    if quantity.kind != "number" or quantity.values[0] % 1 or not 1 <= quantity.values[0] <= 50:
-        raise SetsRefused(f"{shown!r} has no count of sets from 1 to 50; write it like 3x10@60.")
+    if (
+        quantity.kind != "number"
+        or quantity.values[0] % 1
+        or not 1 <= quantity.values[0] <= MOST_COUNTED_SETS
+    ):
+        raise SetsRefused(
+            f"{shown!r} has no count of sets from 1 to {MOST_COUNTED_SETS}; write it like 3x10@60."
+        )
     return int(quantity.values[0])
 
 
@@ -290,8 +294,8 @@ def _with_reps(quantity: Quantity, shown: str) -> list[NotedSet]:
     counts = [int(v) for v in quantity.values]
     if min(counts) < 1:
         raise SetsRefused(f"{shown!r} has a set without a repetition.")
-    if max(counts) > 1000:
-        raise SetsRefused(f"{shown!r} has more than 1000 reps in a set; correct it.")
+    if max(counts) > MOST_REPS:
+        raise SetsRefused(f"{shown!r} has more than {MOST_REPS} reps in a set; correct it.")
     if quantity.kind == "sides":
         return [NotedSet(min(counts), side=quantity.text.replace(" ", ""))]
     if quantity.kind == "cluster":

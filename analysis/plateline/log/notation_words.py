@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from plateline.log.value_reps import SIDE_WORD
 from plateline.log.values import BODY
-
-if TYPE_CHECKING:
-    pass
-
 
 __all__ = ["prepare"]
 

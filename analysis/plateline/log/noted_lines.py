@@ -10,11 +10,11 @@ from plateline.log.notation import parse_sets
 from plateline.log.values import BODY, SetsRefused, Unreadable
 
 __all__ = [
+    "LONGEST_LINE",
     "is_body_mass",
     "lifts_of",
     "own_sets",
     "reads_as_sets",
-    "split_exercise",
     "without_number",
 ]
 
@@ -70,7 +70,7 @@ def reads_as_sets(text: str) -> bool:
     return True
 
 
-def split_exercise(text: str) -> tuple[str, str, str] | None:
+def _split_exercise(text: str) -> tuple[str, str, str] | None:
     """Split `Squat 100x5, 100x5 heavy` into exercise, sets and remark; None where it is not so."""
     text = text.strip()
     if len(text) > LONGEST_ITEM:
@@ -141,7 +141,7 @@ def lifts_of(text: str) -> list[tuple[str, str, str]] | None:
     if len(text) > LONGEST_LINE:
         return None
     for parts in (_BETWEEN_LIFTS.split(text), _BETWEEN_PAIRS.split(text), [text]):
-        found = [split_exercise(p) for p in parts if p.strip()]
+        found = [_split_exercise(p) for p in parts if p.strip()]
         if found and all(f is not None for f in found):
             return [f for f in found if f is not None]
     return None

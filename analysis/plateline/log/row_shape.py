@@ -23,7 +23,7 @@ __all__ = ["RowShape"]
 LONGEST_SUM_WORD = 16
 
 
-def is_remark(text: str) -> bool:
+def _is_remark(text: str) -> bool:
     """Say whether a cell where sets are expected holds words only: `sick`, `rest day`."""
     return bool(text) and not re.search(r"\d", text)
 
@@ -36,7 +36,7 @@ def _words_for_set(found: Mapping[str, str]) -> str:
         text = found.get("load") or found.get("reps", "")
     else:
         return ""
-    return text if is_remark(text) else ""
+    return text if _is_remark(text) else ""
 
 
 class RowShape:
@@ -162,7 +162,7 @@ class RowShape:
             if not draft.shared.get(column):
                 draft.shared[column] = value
         whole = draft.shared.pop("lifts", "")
-        if is_remark(whole):
+        if _is_remark(whole):
             self.remarks.setdefault(whole, row.line)
             draft.is_blank = True
         elif whole:

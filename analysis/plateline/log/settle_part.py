@@ -10,22 +10,19 @@ import polars as pl
 from plateline.errors import InputFileError
 from plateline.log.account import Said
 from plateline.log.date_order import DateReader
-from plateline.log.draft_types import Draft, Drafted
+from plateline.log.draft_types import Drafted
 from plateline.log.kinds import KindReader
 from plateline.log.notation import shows_load_first
 from plateline.log.numbers import decimal_mark, plain
 from plateline.log.options import Options
 from plateline.log.part import PART, Part
+from plateline.log.rejected import Rejected, rejected_row
 from plateline.log.settle import Settler
 from plateline.log.settle_load import LoadReader
 from plateline.log.values import Unreadable, read_unit
 from plateline.words import REJECTED
 
 __all__ = ["settled_part"]
-
-LONGEST_VALUE = 200
-LONGEST_ROW = 2000
-"""Characters of a cell and of a row that are kept with a rejected row."""
 
 
 def settled_part(
@@ -60,7 +57,7 @@ def settled_part(
             f"{name} has a header but no row of sets below it; a log has one row per set."
         )
     sets: list[tuple[object, ...]] = []
-    refused: list[tuple[str, int, str, str, str, str]] = []
+    refused: list[Rejected] = []
     accepted = blank = 0
     for draft in drafts.rows:
         if draft.is_blank:
@@ -70,7 +67,7 @@ def settled_part(
             sets.extend(settler.sets_of(draft))
             accepted += 1
         except Unreadable as fault:
-            refused.append(_refused(name, draft, fault))
+            refused.append(rejected_row(name, draft.row, fault))
     general = [*drafts.said, *settler.dates.assumptions, *settler.kinds.assumptions]
     if file_unit := settler.loads.file_unit:
         general.append(f"{name}: loads are in {file_unit}, as the line above the table says.")
@@ -128,16 +125,3 @@ def _year(name: str, above: Mapping[str, str]) -> int | None:
         return int(above["year"])
     in_name = re.findall(r"(?<!\d)(20\d{2})(?!\d)", name)
     return int(in_name[0]) if len(set(in_name)) == 1 else None
-
-
-def _refused(name: str, draft: Draft, fault: Unreadable) -> tuple[str, int, str, str, str, str]:
-    """Return a row of REJECTED."""
-    value = fault.value if fault.value is not None else ""
-    return (
-        name,
-        draft.row.line,
-        fault.column or "row",
-        value[:LONGEST_VALUE],
-        fault.reason,
-        draft.row.text[:LONGEST_ROW],
-    )

@@ -11,7 +11,7 @@ from plateline.log.notation_sets import NotedSet
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.value_load import Load, read_load
 from plateline.log.value_reps import Reps, read_reps
-from plateline.log.values import SetsRefused, Unreadable
+from plateline.log.values import MOST_COUNTED_SETS, SetsRefused, Unreadable
 from plateline.log.was_done import was_done
 
 __all__ = ["WorkReader"]
@@ -129,8 +129,10 @@ class WorkReader:
             plain(text).casefold(),
         )
         number = read_number(bare, None)
-        if number is None or number % 1 or not 1 <= number <= 50:
-            raise Unreadable(f"{text!r} is no count of sets; write 1 to 50.", "set_count", text)
+        if number is None or number % 1 or not 1 <= number <= MOST_COUNTED_SETS:
+            raise Unreadable(
+                f"{text!r} is no count of sets; write 1 to {MOST_COUNTED_SETS}.", "set_count", text,
+            )  # fmt: skip
         return int(number)
 
     def _from_notation(

@@ -30,7 +30,7 @@ from plateline.log.overlap import drop_duplicates
 from plateline.log.part import Part
 from plateline.words import REJECTED, SETS, conform
 
-__all__ = ["Added", "add_to_logbook", "client_folder", "is_store", "read_store"]
+__all__ = ["Added", "add_to_logbook", "client_folder", "read_store"]
 
 STORED = SETS | {"time_s": pl.Int32}
 """Columns of a stored file: those of SETS, and the seconds since midnight where a log has them."""
@@ -55,11 +55,6 @@ def client_folder(client: str) -> str:
         return client
     stem = re.sub(r"[^a-z0-9]+", "-", client.casefold()).strip("-")[:40] or "client"
     return f"{stem}~{hashlib.sha256(client.encode()).hexdigest()[:10]}"
-
-
-def is_store(path: Path) -> bool:
-    """Say whether a folder is a logbook of Parquet files."""
-    return path.is_dir() and next(path.glob("*/*.parquet"), None) is not None
 
 
 # Nothing of the part that is read, so that all parts of a logbook say the same.

@@ -7,10 +7,10 @@ from dataclasses import dataclass, fields
 
 from plateline.words import KG_PER_LB
 
-__all__ = ["Tally", "counted"]
+__all__ = ["Tally"]
 
 
-def counted(number: int, what: str) -> str:
+def _counted(number: int, what: str) -> str:
     """Return a count with its noun: `1 load`, `3 loads`."""
     return f"{number:,} {what}" if number == 1 else f"{number:,} {what}s"
 
@@ -53,10 +53,10 @@ class Tally:
             The client that the command named, and the one named above the table.
         """
         if self.bare_loads:
-            loads = counted(self.bare_loads, "load")
+            loads = _counted(self.bare_loads, "load")
             yield f"{name}: no unit is given for {loads}; read as kg."
         if self.pounds:
-            yield f"{name}: {counted(self.pounds, 'load')} in lb converted, 1 lb = {KG_PER_LB} kg."
+            yield f"{name}: {_counted(self.pounds, 'load')} in lb converted, 1 lb = {KG_PER_LB} kg."
         if self.half_rpe:
             yield (
                 f"{name}: RPE 9.5 is read as 0.5 reps in reserve; the published scale words it as no "
@@ -64,7 +64,7 @@ class Tally:
             )
         if self.clusters:
             yield (
-                f"{name}: {counted(self.clusters, 'clustered set')} such as 8+2 counted with all reps, "
+                f"{name}: {_counted(self.clusters, 'clustered set')} such as 8+2 counted with all reps, "
                 "and flagged cluster."
             )
         if self.no_client and given:

@@ -9,10 +9,21 @@ from typing import Literal
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.values import FAILED, Unreadable, check_length
 
-__all__ = ["HIGHEST_RIR", "read_effort", "read_feel", "read_rest_s"]
-
+__all__ = [
+    "FEELS", "HIGHEST_RIR", "LONGEST_REST_S", "RPES", "read_effort", "read_feel", "read_rest_s",
+]  # fmt: skip
 
 HIGHEST_RIR = 30.0
+"""Reps in reserve beyond which a number is a slip: nobody can tell so many."""
+
+RPES = (1.0, 10.0)
+"""Lowest and highest of the scale of effort (Zourdos et al. 2016, J Strength Cond Res 30:267-275)."""
+
+FEELS = (1.0, 5.0)
+"""Worst and best feel."""
+
+LONGEST_REST_S = 36_000.0
+"""Ten hours: a longer rest ends a session, not a set."""
 
 
 def read_effort(
@@ -56,9 +67,9 @@ def read_effort(
     if not math.isfinite(number):
         raise Unreadable(f"The {name} {text.strip()!r} is not a finite number.")
     if scale == "rpe":
-        if not 1 <= number <= 10:
-            raise Unreadable(f"The RPE {text.strip()!r} is outside 1 to 10.")
-        return 10.0 - number
+        if not RPES[0] <= number <= RPES[1]:
+            raise Unreadable(f"The RPE {text.strip()!r} is outside {RPES[0]:g} to {RPES[1]:g}.")
+        return RPES[1] - number
     if not 0 <= number <= HIGHEST_RIR:
         raise Unreadable(f"The RIR {text.strip()!r} is outside 0 to {HIGHEST_RIR:g}.")
     return number
@@ -84,7 +95,7 @@ def read_rest_s(
         cell,
     )
     number = read_number(found.group(1), mark) if found else None
-    if number is None or not found or not math.isfinite(number) or number > 36_000:
+    if number is None or not found or not math.isfinite(number) or number > LONGEST_REST_S:
         raise Unreadable(f"The rest {text.strip()!r} is no time; write seconds, such as 90.")
     name = found.group(2) or ("m" if in_minutes else "s")
     return number * 60 if name.startswith("m") or name == "'" else number
@@ -100,6 +111,8 @@ def read_feel(text: str, mark: DecimalMark | None = None) -> float | None:
     number = (
         float(len(stars.group(1))) if stars else read_number(re.sub(r" ?/ ?5$", "", cell), mark)
     )
-    if number is None or not 1 <= number <= 5:
-        raise Unreadable(f"The feel {text.strip()!r} is not a rating from 1 to 5.")
+    if number is None or not FEELS[0] <= number <= FEELS[1]:
+        raise Unreadable(
+            f"The feel {text.strip()!r} is not a rating from {FEELS[0]:g} to {FEELS[1]:g}."
+        )
     return number

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from plateline.log.dates import looks_like_date
 from plateline.log.numbers import plain, read_number, without_marks
 from plateline.log.value_effort import read_effort
-from plateline.log.values import FAILED, Unreadable, check_length
+from plateline.log.values import FAILED, MOST_COUNTED_SETS, Unreadable, check_length
 
 __all__ = ["MOST_REPS", "SIDE_WORD", "Reps", "read_reps"]
 
@@ -98,8 +98,8 @@ def _several(cell: str, sets: int | None) -> list[str] | None:
 
 def _count(text: str, shown: str) -> int:
     count = int(text)
-    if not 1 <= count <= 50:
-        raise Unreadable(f"{shown!r} counts {count} sets; write 1 to 50.")
+    if not 1 <= count <= MOST_COUNTED_SETS:
+        raise Unreadable(f"{shown!r} counts {count} sets; write 1 to {MOST_COUNTED_SETS}.")
     return count
 
 

@@ -17,6 +17,7 @@ __all__ = [
     "KG_WORDS",
     "LB_WORDS",
     "MOST_ASSISTANCE_KG",
+    "MOST_COUNTED_SETS",
     "SetsRefused",
     "Unit",
     "Unreadable",
@@ -29,6 +30,9 @@ Unit = Literal["kg", "lb"]
 
 MOST_ASSISTANCE_KG = 250.0
 """Assistance beyond which a negative load is a slip: heavier than almost any lifter."""
+
+MOST_COUNTED_SETS = 50
+"""Sets of one exercise that a row may count; a number above it counts something else."""
 
 KG_WORDS = (
     r"(?:kgs?|k|kilos?|kilograms?|kilogramm|kilogrammes?|kilogramos?|chili|quilos?|kilogrammi)"

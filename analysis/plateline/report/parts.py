@@ -18,7 +18,8 @@ import polars as pl
 from plateline import trend
 from plateline.errors import InputFileError, NoResultError
 from plateline.exercises.logbook import Logbook
-from plateline.exercises.store_parts import Store, is_store, open_store
+from plateline.exercises.store_parts import Store, open_store
+from plateline.log.files import is_store
 from plateline.report.months import month_end
 from plateline.report.shared import Shared, learn_shared, logbook_of
 

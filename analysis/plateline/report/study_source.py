@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from plateline.exercises.store_parts import is_store, open_store
+from plateline.exercises.store_parts import open_store
+from plateline.log.files import is_store
 from plateline.report.cluster_study import PART_CLIENTS, gather_parts
 from plateline.report.parts import part_sizes, parts_of
 
