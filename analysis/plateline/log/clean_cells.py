@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import polars as pl
 
+from plateline.log.dates import EARLIEST
 from plateline.log.limits import GENERAL_LIMIT_KG, heaviest_kg
 from plateline.log.numbers import HIDDEN
 from plateline.log.options import Options
@@ -97,9 +98,17 @@ def converted(text: pl.LazyFrame, types: Mapping[str, object], options: Options)
         _odd_unit=odd_unit,
         **{f"_raw_{name}": cell(name).is_not_null() for name in _NUMBERS},
     )
+    return frame.with_columns(
+        _close=pl.any_horizontal(_odd_values(options)),
+        rir=pl.col("rir").fill_null(RPES[1] - pl.col("_rpe")),
+    ).select(*PART, "_rpe", "_bare", "_pounds", "_no_client", "_blank", "_close")
+
+
+def _odd_values(options: Options) -> list[pl.Expr]:
+    """Say where a needed value is missing, or a value is no number or day that can be true."""
     odd = [
         pl.col("date").is_null()
-        | ~pl.col("date").is_between(pl.date(1950, 1, 1), pl.lit(options.today)),
+        | ~pl.col("date").is_between(pl.lit(EARLIEST), pl.lit(options.today)),
         pl.col("exercise").is_null(),
         ~pl.col("load_kg").is_between(-MOST_ASSISTANCE_KG, GENERAL_LIMIT_KG).fill_null(value=False),
         ~pl.col("reps").is_between(1, MOST_REPS).fill_null(value=False),
@@ -110,9 +119,7 @@ def converted(text: pl.LazyFrame, types: Mapping[str, object], options: Options)
     for name, (low, high) in _NUMBERS.items():
         number = pl.col("_rpe" if name == "rpe" else name)
         odd.append(pl.col(f"_raw_{name}") & ~number.is_between(low, high).fill_null(value=False))
-    return frame.with_columns(
-        _close=pl.any_horizontal(odd), rir=pl.col("rir").fill_null(RPES[1] - pl.col("_rpe"))
-    ).select(*PART, "_rpe", "_bare", "_pounds", "_no_client", "_blank", "_close")
+    return odd
 
 
 def _units(own: pl.Expr, client: pl.Expr, options: Options) -> pl.Expr:

@@ -176,26 +176,7 @@ def _other_unit(
         pl.col("set_kind") != SetKind.WARM_UP.value,
         pl.col("load_kg") < TENFOLD_FROM * pl.col("_median"),
     ).with_columns(_session=_SESSION)
-    sessions = (
-        working.group_by("_session")
-        .agg(
-            pl.col("_lift", "date").first(),
-            _effort=EFFORT.max(),
-            _load=pl.col("load_kg").max(),
-            _first=pl.col("_row").min(),
-        )
-        .sort("_session")
-    )
-    # Sessions of a lift stand together: steps are summed over all, and compared within a lift.
-    is_same = pl.col("_lift") == pl.col("_lift").shift(1)
-    step = pl.when(is_same).then(pl.col("_effort") / pl.col("_effort").shift(1))
-    stepped = sessions.with_columns(
-        _step=pl.when(step.is_between(JUMP_FROM, JUMP_TO))
-        .then(1)
-        .when(step.is_between(1 / JUMP_TO, 1 / JUMP_FROM))
-        .then(-1)
-        .otherwise(0)
-    ).with_columns(_level=pl.col("_step").cum_sum())
+    stepped = _stepped(working)
     lifts = stepped.group_by("_lift").agg(
         _base=pl.col("_level").min(),
         _steps=(pl.col("_step") != 0).sum(),
@@ -225,3 +206,27 @@ def _other_unit(
         ).iter_rows()
     ]
     return rows.select("_row", _doubt=pl.lit(MAYBE_LB)), said
+
+
+def _stepped(working: pl.DataFrame) -> pl.DataFrame:
+    """Return each session of each lift with `_step`, the change of unit into it, and their sum."""
+    sessions = (
+        working.group_by("_session")
+        .agg(
+            pl.col("_lift", "date").first(),
+            _effort=EFFORT.max(),
+            _load=pl.col("load_kg").max(),
+            _first=pl.col("_row").min(),
+        )
+        .sort("_session")
+    )
+    # Sessions of a lift stand together: steps are summed over all, and compared within a lift.
+    is_same = pl.col("_lift") == pl.col("_lift").shift(1)
+    step = pl.when(is_same).then(pl.col("_effort") / pl.col("_effort").shift(1))
+    return sessions.with_columns(
+        _step=pl.when(step.is_between(JUMP_FROM, JUMP_TO))
+        .then(1)
+        .when(step.is_between(1 / JUMP_TO, 1 / JUMP_FROM))
+        .then(-1)
+        .otherwise(0)
+    ).with_columns(_level=pl.col("_step").cum_sum())

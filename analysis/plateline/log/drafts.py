@@ -25,6 +25,12 @@ from plateline.log.values import read_unit
 
 __all__ = ["heading", "table_drafts"]
 
+MOST_DAYS = 31
+"""Days of a month: a larger number is none of them."""
+
+_REPEATS, _SUMS, _HEADS = "repeats the header", "sums up other rows", "is a heading or remark"
+"""What rows are that hold no set."""
+
 
 def heading(above: Iterable[Row]) -> dict[str, str]:
     """Read what stands above a table: `Client: Anna`, `Date,2026-03-02`, `Unit: lb`, a year."""
@@ -97,13 +103,20 @@ def _has_day_numbers(table: Table, columns: Columns) -> bool:
     )
 
 
-MOST_DAYS = 31
-
-
 def table_drafts(
     table: Table, columns: Columns, above: dict[str, str], *, carry: bool = True
 ) -> Drafts:
-    """Return one draft per row of a table, in order."""
+    """Return one draft per row of a table, in order.
+
+    Parameters
+    ----------
+    table, columns
+        The rows, and where everything stands in them.
+    above
+        What stands above the table.
+    carry
+        Whether a value that is written once for several rows is carried down to them.
+    """
     drafts = Drafts([])
     shape = RowShape(table, columns)
     context = {k: v for k, v in above.items() if k in ("date", "exercise", "session")}
@@ -113,29 +126,13 @@ def table_drafts(
             f"{table.name}: days of the month are read as of {above['year']}-{int(above['month']):02}, as "
             "the title says."
         )
-    totals: list[int] = []
-    repeats: list[int] = []
-    headings: list[int] = []
+    apart: dict[str, list[int]] = {_REPEATS: [], _SUMS: [], _HEADS: []}
     for row in table.rows:
-        cells = row.cells
-        if not any(c.strip() for c in cells):
+        if not any(c.strip() for c in row.cells):
             drafts.rows.append(Draft(row, is_blank=True))
-        elif shape.is_header(cells) or is_unit_line(cells):
+        elif what := _set_apart(row.cells, shape, context):
             drafts.rows.append(Draft(row, is_blank=True))
-            repeats.append(row.line)
-        elif (found := shape.heading_of(cells)) is not None:
-            if found[0] == "date":
-                context = {k: v for k, v in context.items() if k != "exercise"} | {"date": found[1]}
-            elif found[0]:
-                context[found[0]] = found[1]
-            drafts.rows.append(Draft(row, is_blank=True))
-            headings.append(row.line)
-        elif shape.is_total(cells):
-            drafts.rows.append(Draft(row, is_blank=True))
-            totals.append(row.line)
-        elif shape.is_lone_words(cells):
-            drafts.rows.append(Draft(row, is_blank=True))
-            headings.append(row.line)
+            apart[what].append(row.line)
         else:
             draft = shape.draft(row, context)
             is_empty = shape.is_side_by_side and not draft.sets and draft.fault is None
@@ -146,21 +143,40 @@ def table_drafts(
             f"{text[:30]!r} (line {line})" for text, line in list(shape.remarks.items())[:5]
         )
         drafts.said.append(f"{table.name}: cells without numbers are taken for remarks: {shown}.")
-    for lines, what in (
-        (repeats, "repeats the header"),
-        (totals, "sums up other rows"),
-        (headings, "is a heading or remark"),
-    ):
-        if lines:
-            drafts.said.append(f"{table.name}: {_lines(lines)} {what} and holds no set.")
-    if not carry:
-        return drafts
+    drafts.said.extend(
+        f"{table.name}: {_lines(lines)} {what} and holds no set."
+        for what, lines in apart.items()
+        if lines
+    )
+    if carry:
+        _carry_all(table.name, drafts, columns)
+    return drafts
+
+
+def _set_apart(cells: Sequence[str], shape: RowShape, context: dict[str, str]) -> str:
+    """Say what a row is that holds no set, "" where it may; a heading counts for the rows below."""
+    if shape.is_header(cells) or is_unit_line(cells):
+        return _REPEATS
+    found = shape.heading_of(cells)
+    if found is not None:
+        column, text = found
+        if column == "date":
+            context.pop("exercise", None)
+        if column:
+            context[column] = text
+        return _HEADS
+    if shape.is_total(cells):
+        return _SUMS
+    return _HEADS if shape.is_lone_words(cells) else ""
+
+
+def _carry_all(name: str, drafts: Drafts, columns: Columns) -> None:
+    """Carry down what is written once for several rows; rows that only head others hold no set."""
     above_sets = heads(drafts)
     for column in ("client", "date", "session", "exercise"):
-        carry_down(table.name, drafts, column, columns)
+        carry_down(name, drafts, column, columns)
     for draft in above_sets:
         draft.is_blank = True
-    return drafts
 
 
 def _lines(lines: Sequence[int]) -> str:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import islice
 
 from plateline.log.dates import looks_like_date, written
 from plateline.log.draft_types import Draft, Drafts
@@ -57,6 +58,8 @@ _PART_OF_PLAN = re.compile(
 )
 """Lines that name a part of the plan: `Week 3`, `Block 1, Tag 2 - Push`."""
 _TITLE = re.compile(PLAN_WORD + r"\s*[-–:,([]*\s*", re.IGNORECASE)
+_HOLDS_SETS = re.compile(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)")
+"""What no name of a session holds."""
 
 
 def _date_at_start(text: str) -> tuple[str, str]:
@@ -74,64 +77,79 @@ def _date_at_start(text: str) -> tuple[str, str]:
 
 def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     """Return one draft per line of a note."""
-    rows = [
-        r if len(r.text) <= LONGEST_LINE else Row(r.line, [], r.text[:LONGEST_LINE]) for r in rows
-    ]
-    drafts = Drafts([])
-    context: dict[str, str] = {}
-    remarks: list[int] = []
-    has_sets = False
-    lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in rows]
-    has_ticks = any(_TICKED.match(r.text) for r in rows)
-    for position, (row, line) in enumerate(zip(rows, lines, strict=True)):
-        draft = Draft(row)
-        drafts.rows.append(draft)
+    reader = _NoteReader(rows)
+    drafts = Drafts([reader.draft(position) for position in range(len(rows))])
+    if reader.remarks:
+        more = " and more" if len(reader.remarks) > 8 else ""
+        shown = ", ".join(map(str, reader.remarks[:8])) + more
+        drafts.said.append(f"{name}: words without sets were taken for remarks (line {shown}).")
+    return drafts
+
+
+class _NoteReader:
+    """Reads the lines of a note in turn, and keeps what they say of the lines below."""
+
+    def __init__(self, rows: Sequence[Row]) -> None:
+        self.rows = [
+            r if len(r.text) <= LONGEST_LINE else Row(r.line, [], r.text[:LONGEST_LINE])
+            for r in rows
+        ]
+        self.lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in self.rows]
+        self.has_ticks = any(_TICKED.match(r.text) for r in self.rows)
+        self.context: dict[str, str] = {}
+        self.remarks: list[int] = []
+        self.has_sets = False
+        """Whether sets were read below the last date."""
+
+    def draft(self, position: int) -> Draft:
+        """Return the draft of a line; those above it must have been read."""
+        draft, line = Draft(self.rows[position]), self.lines[position]
         if not line or re.fullmatch(r"[-=_*~.\s]+", line) or _NO_SET.fullmatch(line):
             draft.is_blank = True
-            continue
+        elif not self._take_pair(draft, line) and not self._take_numbered(draft, line):
+            self._take_line(draft, position)
+            _refuse_undone(draft, line, has_ticks=self.has_ticks)
+            self.has_sets = self.has_sets or bool(draft.sets)
+        return draft
+
+    def _take_pair(self, draft: Draft, line: str) -> bool:
+        """Take `Client: Anna` or `Location: home`; say whether the line is such a pair."""
         pair = re.fullmatch(r"([A-Za-zÀ-ÿ ]{3,20}):\s*(\D.*|.*\d{4}.*|[\d.,]+ ?\w{0,6})", line)
         column = read_header(pair.group(1)).columns if pair else ()
-        if pair and "ignored" in column:
-            draft.is_blank = True
-            remarks.append(row.line)
-            continue
-        if pair and {"client", "unit", "date", "session"}.intersection(column):
+        if pair is None or not {"ignored", "client", "unit", "date", "session"}.intersection(
+            column
+        ):
+            return False
+        draft.is_blank = True
+        if "ignored" in column:
+            self.remarks.append(draft.row.line)
+        else:
             chosen = next(c for c in ("date", "client", "unit", "session") if c in column)
-            context[chosen] = pair.group(2).strip()
-            draft.is_blank = True
-            continue
+            self.context[chosen] = pair.group(2).strip()
+        return True
+
+    def _take_numbered(self, draft: Draft, line: str) -> bool:
+        """Take `Set 2: 110x3` below its exercise; say whether the line is such a set."""
         bare = without_number(line)
-        if bare != line and context.get("exercise") and reads_as_sets(bare):
-            _take_lifts(draft, bare, context)
-            continue
-        date, rest = _date_at_start(line)
-        titled = None if date else _TITLE.match(line)
-        if titled:
-            # `Session 12 - 2025-03-03`: the day behind the part of the plan that it is.
-            date, rest = _date_at_start(line[titled.end() :].strip(" ()[]"))
-            rest = rest if date else line
-        heads = position == 0 or not lines[position - 1] or row.text.lstrip().startswith("#")
-        if heads and not date:
-            # `Oberkörper – 03.02.25`: a heading that names its day behind other words.
-            date, rest = date_in_title(line)
-        if not date and has_sets and is_weekday(line, heads=heads):
-            # A day without its date: no set below it may take the date above.
-            date, rest = line, ""
+        if bare == line or not self.context.get("exercise") or not reads_as_sets(bare):
+            return False
+        _take_lifts(draft, bare, self.context)
+        return True
+
+    def _take_line(self, draft: Draft, position: int) -> None:
+        """Take the day of a line, and what it says besides."""
+        date, rest, title = self._day(position)
         if date:
-            has_sets = False
-            context = {k: v for k, v in context.items() if k in ("client", "unit")} | {"date": date}
-            year = re.search(r"\b(20\d\d)\b", line)
-            if written(date).without_year is not None and year:
-                context["date"] = f"{date} {year.group()}"
-        if date and titled:
-            context["session"] = titled.group().strip(" -–:,([")
+            self._begin_day(date, self.lines[position])
+        if date and title:
+            self.context["session"] = title
         if not rest:
             draft.is_blank = True
         elif not date and is_title(rest):
             draft.is_blank = True
-            remarks.append(row.line)
+            self.remarks.append(draft.row.line)
         elif _PART_OF_PLAN.match(rest):
-            context["session"] = rest
+            self.context["session"] = rest
             draft.is_blank = True
         elif is_body_mass(rest):
             draft.fault = (
@@ -139,24 +157,80 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
                 f"{rest[:80]!r} can be a weighing, or reps with body mass; leave a weighing out of the "
                 "log, or write BW x 12.",
             )  # fmt: skip
-        elif not _take_lifts(draft, rest, context):
-            _take_words(draft, rest, context, _below(lines, position), bool(date), remarks)
-        if draft.sets and has_ticks and _UNTICKED.match(row.text):
-            draft.sets = []
+        elif not _take_lifts(draft, rest, self.context):
+            self._take_words(draft, rest, self._below(position), after_date=bool(date))
+
+    def _day(self, position: int) -> tuple[str, str, str]:
+        """Part a line into its day, its other words, and the part of the plan before the day."""
+        line = self.lines[position]
+        date, rest = _date_at_start(line)
+        titled = None if date else _TITLE.match(line)
+        if titled:
+            # `Session 12 - 2025-03-03`: the day behind the part of the plan that it is.
+            date, rest = _date_at_start(line[titled.end() :].strip(" ()[]"))
+            rest = rest if date else line
+        is_first = position == 0 or not self.lines[position - 1]
+        heads = is_first or self.rows[position].text.lstrip().startswith("#")
+        if heads and not date:
+            # `Oberkörper – 03.02.25`: a heading that names its day behind other words.
+            date, rest = date_in_title(line)
+        if not date and self.has_sets and is_weekday(line, heads=heads):
+            # A day without its date: no set below it may take the date above.
+            date, rest = line, ""
+        return date, rest, titled.group().strip(" -–:,([") if titled else ""
+
+    def _begin_day(self, date: str, line: str) -> None:
+        """Forget the session and exercise of the day before."""
+        self.has_sets = False
+        year = re.search(r"\b(20\d\d)\b", line)
+        if year and written(date).without_year is not None:
+            date = f"{date} {year.group()}"
+        kept = {k: v for k, v in self.context.items() if k in ("client", "unit")}
+        self.context = kept | {"date": date}
+
+    def _below(self, position: int) -> str:
+        """Return the next line that is not empty."""
+        return next((line for line in islice(self.lines, position + 1, None) if line), "")
+
+    def _take_words(self, draft: Draft, text: str, below: str, *, after_date: bool) -> None:
+        """Take a line that holds no sets: a session, an exercise, a remark; else refuse it."""
+        heads_sets = bool(below) and own_sets(below) is not None
+        if after_date and not heads_sets and not _HOLDS_SETS.search(text):
+            self.context["session"] = text
+            draft.is_blank = True
+        elif heads_sets and re.search(r"[^\W\d_]{2}", text) and not is_remark_on_sets(text):
+            self.context["exercise"] = text.rstrip(" :-–")
+            draft.is_blank = True
+        elif tells_sets_in_words(text):
             draft.fault = (
-                "row", line[:200],
-                "The line is not ticked as done; tick it ([x]) as the others are, or leave it out.",
+                "row", text[:200],
+                f"The line {text[:80]!r} tells sets in words; write them in numbers, such as "
+                "Squat 3x5 100kg.",
             )  # fmt: skip
-        if draft.sets and _STRUCK.fullmatch(row.text):
-            draft.sets = []
+        elif not re.search(r"\d", text):
+            draft.is_blank = True
+            self.remarks.append(draft.row.line)
+        else:
             draft.fault = (
-                "row", line[:200], "The line is struck out, so it was not done; leave it out.",
+                "row", text[:200],
+                f"The line {text[:80]!r} is no date, exercise or sets; write it like "
+                "Squat 3x10@60, Squat 100x5, 100x5 or Squat 140kg 8,7,6.",
             )  # fmt: skip
-        has_sets = has_sets or bool(draft.sets)
-    if remarks:
-        shown = ", ".join(map(str, remarks[:8])) + (" and more" if len(remarks) > 8 else "")
-        drafts.said.append(f"{name}: words without sets were taken for remarks (line {shown}).")
-    return drafts
+
+
+def _refuse_undone(draft: Draft, line: str, *, has_ticks: bool) -> None:
+    """Refuse sets that are not ticked where others are, or struck out."""
+    if draft.sets and has_ticks and _UNTICKED.match(draft.row.text):
+        draft.sets = []
+        draft.fault = (
+            "row", line[:200],
+            "The line is not ticked as done; tick it ([x]) as the others are, or leave it out.",
+        )  # fmt: skip
+    if draft.sets and _STRUCK.fullmatch(draft.row.text):
+        draft.sets = []
+        draft.fault = (
+            "row", line[:200], "The line is struck out, so it was not done; leave it out.",
+        )  # fmt: skip
 
 
 def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:
@@ -176,42 +250,3 @@ def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:
     ]
     context["exercise"] = lifts[-1][0]
     return True
-
-
-def _below(lines: Sequence[str], position: int) -> str:
-    """Return the next line that is not empty."""
-    return next((lines[i] for i in range(position + 1, len(lines)) if lines[i]), "")
-
-
-def _take_words(
-    draft: Draft,
-    text: str,
-    context: dict[str, str],
-    following: str,
-    after_date: bool,
-    remarks: list[int],
-) -> None:
-    heads_sets = bool(following) and (own_sets(following) is not None)
-    if after_date and not heads_sets and not re.search(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lb)", text):
-        context["session"] = text
-        draft.is_blank = True
-    elif heads_sets and re.search(r"[^\W\d_]{2}", text) and not is_remark_on_sets(text):
-        context["exercise"] = text.rstrip(" :-–")
-        draft.is_blank = True
-    elif tells_sets_in_words(text):
-        draft.fault = (
-            "row",
-            text[:200],
-            f"The line {text[:80]!r} tells sets in words; write them in numbers, such as "
-            "Squat 3x5 100kg.",
-        )
-    elif not re.search(r"\d", text):
-        draft.is_blank = True
-        remarks.append(draft.row.line)
-    else:
-        draft.fault = (
-            "row",
-            text[:200],
-            f"The line {text[:80]!r} is no date, exercise or sets; write it like "
-            "Squat 3x10@60, Squat 100x5, 100x5 or Squat 140kg 8,7,6.",
-        )

@@ -21,6 +21,10 @@ __all__ = ["RowShape"]
 
 
 LONGEST_SUM_WORD = 16
+"""Letters beyond which a cell is no word for a sum, to be quick with all others."""
+
+_WITH_UNIT = frozenset({"load", "assistance", "notation", "rest_s"})
+"""Columns whose header may name the unit of their cells."""
 
 
 def _is_remark(text: str) -> bool:
@@ -144,26 +148,34 @@ class RowShape:
                 "reps. If it is a remark, leave it out.",
             )  # fmt: skip
         draft = Draft(row, fault=fault)
+        self._take_shared(draft, cells)
+        for column, value in context.items():
+            if not draft.shared.get(column):
+                draft.shared[column] = value
+        self._take_lifts(draft)
+        self._take_sets(draft, cells)
+        return draft
+
+    def _take_shared(self, draft: Draft, cells: Sequence[str]) -> None:
+        """Take the columns that stand once, the first filled place of each."""
         for column, positions in self.columns.single.items():
             value = ""
             for position in positions:
                 if position < len(cells) and not is_missing(cells[position]):
                     value = cells[position].strip()
-                    if position in self.columns.units and column in (
-                        "load", "assistance", "notation", "rest_s",
-                    ):  # fmt: skip
-                        what = "rest_s" if column == "rest_s" else "load"
-                        draft.shared[f"{what} unit"] = self.columns.units[position]
+                    unit = self.columns.units.get(position)
+                    if unit is not None and column in _WITH_UNIT:
+                        draft.shared["rest_s unit" if column == "rest_s" else "load unit"] = unit
                     if position in self.columns.pairs:
                         value = in_short_form(value, self.columns.pairs[position])
                     break
             draft.shared[column] = value
-        for column, value in context.items():
-            if not draft.shared.get(column):
-                draft.shared[column] = value
+
+    def _take_lifts(self, draft: Draft) -> None:
+        """Take a cell that holds a whole session, exercises with their sets."""
         whole = draft.shared.pop("lifts", "")
         if _is_remark(whole):
-            self.remarks.setdefault(whole, row.line)
+            self.remarks.setdefault(whole, draft.row.line)
             draft.is_blank = True
         elif whole:
             lifts = lifts_of(whole)
@@ -171,6 +183,9 @@ class RowShape:
                 reason = f"{whole[:80]!r} holds no exercises with sets; write it like Squat 100x5, 100x5."
                 draft.fault = draft.fault or ("row", whole[:200], reason)
             draft.sets = [{"exercise": n, "notation": s, "note": w} for n, s, w in lifts or []]
+
+    def _take_sets(self, draft: Draft, cells: Sequence[str]) -> None:
+        """Take the sets that stand side by side."""
         for places in self.columns.sets:
             found = {
                 column: cells[position].strip()
@@ -180,14 +195,13 @@ class RowShape:
             if not found or not found.keys() & {"load", "reps", "notation"}:
                 continue
             if words := _words_for_set(found):
-                self.remarks.setdefault(words, row.line)
+                self.remarks.setdefault(words, draft.row.line)
                 continue
             for column in ("load", "rest_s"):
                 unit = self.columns.units.get(places.places.get(column, -1))
                 if unit and column in found:
                     found[f"{column} unit"] = unit
             draft.sets.append(found | places.fixed)
-        return draft
 
     def _fit(self, row: Row) -> tuple[list[str], tuple[str, str, str] | None]:
         """Return the cells of a row, or a fault where it has more than the header."""

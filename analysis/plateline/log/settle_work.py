@@ -34,14 +34,15 @@ class WorkReader:
     _noted: dict[str, list[NotedSet] | Unreadable] = field(default_factory=dict)
 
     def read(self, cell: Mapping[str, str]) -> list[NotedSet]:
-        """Return loads and reps: from a short form, or from their own columns."""
+        """Return loads and reps: from a short form, or from their own columns.
+
+        Raises
+        ------
+        Unreadable
+            When a set lacks one of them, or either can be read two ways.
+        """
+        _check_no_word(cell)
         load, reps = cell.get("load", ""), cell.get("reps", "")
-        for column in ("load", "reps", "notation"):
-            text = cell.get(column, "")
-            if text and not text[0].isdecimal() and was_done(text) is False:
-                raise Unreadable(
-                    f"The row says {text[:40]!r}, so no set was done; there is nothing to read.", column, text,
-                )  # fmt: skip
         if not is_missing(cell.get("assistance")):
             load = self._assisted(load, cell["assistance"])
         count = self._count(cell)
@@ -50,14 +51,7 @@ class WorkReader:
         if cell.get("notation"):
             return self._from_notation(cell["notation"], load, "notation", count)
         if is_missing(reps):
-            if not is_missing(load) and self._holds_sets(load):
-                return self._from_notation(load, "", "load", count)
-            reason = "The row has no reps; write how many were done."
-            if not is_missing(load) and not re.search(r"\d", load):
-                self._read_loads(load, 1, None)  # a word is what is wrong, if it is no load
-            if is_missing(load):
-                reason = "The row has neither load nor reps; write both, or leave the row out."
-            raise Unreadable(reason, "reps", reps)
+            return self._without_reps(load, reps, count)
         if is_missing(load) and re.search(r"[x×*@]|kg|lb", plain(reps), re.IGNORECASE):
             return self._from_notation(reps, "", "reps", count)
         if self.mark == "," and count != 2 and re.fullmatch(r"\d{1,2},5", reps):
@@ -79,9 +73,25 @@ class WorkReader:
         if is_missing(load):
             raise Unreadable(
                 "The row has no load; write it like 102.5, or 0 or BW for body mass alone.",
-                "load",
-                load,
-            )
+                "load", load,
+            )  # fmt: skip
+        return self._paired(load, reps, counts, count)
+
+    def _without_reps(self, load: str, reps: str, count: int | None) -> list[NotedSet]:
+        """Return the sets of a load cell that holds them whole; else say what the row lacks."""
+        if is_missing(load):
+            reason = "The row has neither load nor reps; write both, or leave the row out."
+            raise Unreadable(reason, "reps", reps)
+        if self._holds_sets(load):
+            return self._from_notation(load, "", "load", count)
+        if not re.search(r"\d", load):
+            self._read_loads(load, 1, None)  # a word is what is wrong, if it is no load
+        raise Unreadable("The row has no reps; write how many were done.", "reps", reps)
+
+    def _paired(
+        self, load: str, reps: str, counts: list[Reps], count: int | None
+    ) -> list[NotedSet]:
+        """Give each count of reps its load; one of either may stand for all sets."""
         loads = self._read_loads(load, len(counts), count)
         number = max(len(counts), len(loads), count or 1)
         if count is not None and count < number:
@@ -229,6 +239,16 @@ class WorkReader:
             unit = next((w.unit for w in reversed(listed) if w.unit), None)
             return [w if w.unit else Load(w.value, unit, w.is_body, w.remark) for w in listed]
         return None
+
+
+def _check_no_word(cell: Mapping[str, str]) -> None:
+    """Refuse a row that says `skipped` where its load or reps would stand."""
+    for column in ("load", "reps", "notation"):
+        text = cell.get(column, "")
+        if text and not text[0].isdecimal() and was_done(text) is False:
+            raise Unreadable(
+                f"The row says {text[:40]!r}, so no set was done; there is nothing to read.", column, text,
+            )  # fmt: skip
 
 
 def _other_count(text: str, found: int, count: int) -> Unreadable:

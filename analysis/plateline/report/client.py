@@ -31,7 +31,13 @@ from plateline.report.source import results_from
 from plateline.report.tables_closer import closer_block
 from plateline.report.tables_data import bullet_list, rejected_table
 from plateline.report.tables_lifts import accessory_table, lift_table, records_table
-from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
+from plateline.report.tables_next import (
+    cautions_block,
+    levers_block,
+    pain_block,
+    swaps_block,
+    target_table,
+)
 from plateline.report.tables_work import plan_table
 from plateline.report.urgency import Decision, urgency_word
 from plateline.words import Role, State
@@ -76,17 +82,20 @@ class ClientReport:
     def opening(self) -> Block:
         """Show whose month it is, the coach's note, the month in sentences, and the decision."""
         decisions = self._rows("decisions")
+        about = next(row for row in decisions if row["decision"] != Decision.PAIN_NOTED)
         tell = sentences_levers.first_lever
-        if decisions[0]["decision"] == Decision.MOST_STUCK:
+        if about["decision"] == Decision.MOST_STUCK:
             tell = sentences_levers.common_lever
-        lever = tell(self._rows("levers"), decisions[0]["exercise"])
+        lever = tell(self._rows("levers"), about["exercise"])
         return opening_block(
             self._facts,
             self._lifts,
             self.month,
             self.units,
             note=self.note,
-            in_the_way=sentences_way.in_the_way(self._facts, self._lifts, self._rows("rejected")),
+            in_the_way=sentences_way.in_the_way(
+                self._facts, self._lifts, self._rows("rejected"), self._rows("pain")
+            ),
             decision=sentences_decisions.decide(decisions, self._facts, lever),
             urgency=urgency_word(decisions[0]["urgency"]),
             figures=sentences.in_figures(self._facts, self._lifts, len(self._records), self.units),
@@ -145,7 +154,8 @@ class ClientReport:
         moving = [r["exercise"] for r in self._progression if r["state"] == State.PROGRESSING]
         unclear = [r["exercise"] for r in self._progression if r["state"] == State.UNCLEAR]
         return (
-            target_table(targets, self.units)
+            pain_block(self._rows("pain"))
+            + target_table(targets, self.units)
             + paragraphs([sentences_targets.TARGETS_HOW] if targets else [])
             + levers_block(levers)
             + swaps_block(self._swaps)

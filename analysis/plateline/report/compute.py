@@ -18,6 +18,7 @@ from plateline.report.decisions import client_decisions
 from plateline.report.kinds import with_kinds
 from plateline.report.lifts import leading_lifts, lift_rows
 from plateline.report.months import month_end
+from plateline.report.noted_pain import pain_facts, pain_notes
 from plateline.report.prescriptions import (
     lever_prescriptions,
     next_prescriptions,
@@ -82,6 +83,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
     rejected = _mine(shared.rejected, logbook.sets)
+    pain = pain_notes(sets, checkins, month)
     said = shared.assumptions if shared.assumptions is not None else shared.of(logbook).assumptions
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)
@@ -92,9 +94,9 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         maintain_order=True
     )
     loads = trend.targets(sets, asked, as_of=end, **ask)
-    clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month).join(
-        first_swap(levers, lifts), on="client", how="left", maintain_order="left"
-    )
+    clients = _clients(logbook, sets, lifts, curves, rejected, done | felt, month)
+    for more in (first_swap(levers, lifts), pain_facts(pain)):
+        clients = clients.join(more, on="client", how="left", maintain_order="left")
     return {
         "clients": clients,
         "lifts": lifts,
@@ -114,6 +116,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         "assumptions": _mine(said, sets),
         "backtest": trend.backtest(sets, end, **ask),
         "rejected": rejected,
+        "pain": pain,
         **done,
         **felt,
         "balance": balance,

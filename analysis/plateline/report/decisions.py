@@ -51,6 +51,7 @@ _EXPLAINED_SHARE = 0.6
 # What a reason that is not about a lift weighs beside lifts.
 _CLIENT_WEIGHT = {
     Decision.MASS_FALLS_FAST: 6.0,
+    Decision.PAIN_NOTED: 4.0,
     Decision.STOPPED: 4.0,
     Decision.SESSIONS_MISSED: 1.5,
 }
@@ -137,6 +138,7 @@ def client_decisions(lifts: pl.DataFrame, clients: pl.DataFrame, month: dt.date)
         (judged.filter(_beside("deload")), Decision.DELOADED, None),
     ]
     about_clients = [
+        (clients.filter(pl.col("pain_notes") > 0), Decision.PAIN_NOTED),
         (clients.filter(fast), Decision.MASS_FALLS_FAST),
         (clients.filter(idle), Decision.STOPPED),
         (clients.filter(missed), Decision.SESSIONS_MISSED),

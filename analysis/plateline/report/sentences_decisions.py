@@ -8,8 +8,9 @@ from typing import Any
 from plateline.report.numbers import count, day, day_range, is_far, number, percent, share
 from plateline.report.sentences import listed, opened, worded
 from plateline.report.sentences_levers import FOOD_FIRST
+from plateline.report.sentences_pain import quoted
 from plateline.report.sentences_stuck import LONG
-from plateline.report.urgency import Decision
+from plateline.report.urgency import WATCH_FROM, Decision
 
 __all__ = ["decide", "index_reason"]
 
@@ -19,6 +20,10 @@ NAMED = 2
 """Lifts named in a decision; of more, one is named and the others are counted."""
 
 _DECIDE = {
+    Decision.PAIN_NOTED: (
+        "Ask about the pain in the notes before anything else; what hurts is left out until a "
+        "licensed professional has seen to it."
+    ),
     Decision.MASS_FALLS_FAST: (
         "Body mass is falling {loss} a week. Slow the loss first; if it was not meant, a doctor or "
         "licensed dietitian should look at it."
@@ -99,6 +104,7 @@ _ADDED = {
 """What is said beside the first decision, where it stands too."""
 
 _INDEX = {
+    Decision.PAIN_NOTED: "Notes speak of pain: {pain}.",
     Decision.MASS_FALLS_FAST: "Body mass falls {loss} a week.",
     Decision.MOST_STUCK: "{Amount} of {judged} lifts stand still or fall, {first} first{sure}.",
     Decision.STUCK_EXPLAINED: (
@@ -137,6 +143,9 @@ def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
         The first lever for the lift the first decision is about; may be empty.
     """
     first, *others = decisions
+    if first["decision"] == Decision.PAIN_NOTED:
+        rest = decide(others, facts, lever) if _asks(others) else ""
+        return f"{_DECIDE[Decision.PAIN_NOTED]} {f'Then: {rest}' if rest else ''}".rstrip()
     words = _words(first, facts, lever)
     text = _DECIDE[Decision(first["decision"])]
     if first["decision"] == Decision.STUCK and not lever:
@@ -145,6 +154,11 @@ def decide(decisions: Sequence[Row], facts: Row, lever: str) -> str:
     if added is None:
         added = next((_ADDED[d["decision"]] for d in others if d["decision"] in _ADDED), None)
     return (f"{text} {added}" if added else text).format_map(words)
+
+
+def _asks(decisions: Sequence[Row]) -> bool:
+    """Tell whether there is something to decide or to watch among these."""
+    return bool(decisions) and decisions[0]["urgency"] >= WATCH_FROM
 
 
 def index_reason(row: Row, facts: Row) -> str:
@@ -245,6 +259,9 @@ def _client_words(facts: Row) -> dict[str, str]:
         words["planned"] = count(facts["sessions_planned"], "planned session")
     if facts.get("break_from") is not None:
         words["break"] = day_range(facts["break_from"], facts["break_to"])
+    if facts.get("pain_note"):
+        where = f" ({facts['pain_exercise']})" if facts.get("pain_exercise") else ""
+        words["pain"] = f"{quoted(facts['pain_note'])}{where}"
     if facts.get("rejected"):
         rows = "row" if facts["rejected"] == 1 else "rows"
         words["Rows"] = f"{opened(worded(facts['rejected']))} {rows}"

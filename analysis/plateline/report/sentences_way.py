@@ -14,6 +14,7 @@ from plateline.report.numbers import (
     percent,
 )
 from plateline.report.sentences import listed, opened, worded
+from plateline.report.sentences_pain import pain_line
 from plateline.words import Phase, Role, State
 
 __all__ = ["in_the_way"]
@@ -27,11 +28,13 @@ _SLEEP_SHORTER_H = 0.5
 _RESERVE_SHARE = 0.25
 
 
-def in_the_way(facts: Row, lifts: Sequence[Row], rejected: Sequence[Row]) -> str:
+def in_the_way(
+    facts: Row, lifts: Sequence[Row], rejected: Sequence[Row], pain: Sequence[Row] = ()
+) -> str:
     """Say what stands beside the states: a break, a diet, a deload, tiredness, gaps in the log.
 
-    At most two things are named, the weightiest first; where there is nothing, that is said
-    with what was looked at.
+    Notes that speak of pain come first, always. Of the rest at most two things are named, the
+    weightiest first; where there is nothing, that is said with what was looked at.
     """
     found = [
         _break(facts),
@@ -46,7 +49,10 @@ def in_the_way(facts: Row, lifts: Sequence[Row], rejected: Sequence[Row]) -> str
         _load(facts),
     ]
     told = [sentence for sentence in found if sentence][:2]
-    return " ".join(told) if told else _nothing(facts)
+    hurts = pain_line(pain)
+    if not told and not hurts:
+        return _nothing(facts)
+    return " ".join([*([hurts] if hurts else []), *told])
 
 
 def _break(facts: Row) -> str:

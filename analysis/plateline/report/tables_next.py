@@ -8,18 +8,31 @@ from typing import Any
 from markupsafe import Markup
 
 from plateline.report import sentences_levers as lever_words
+from plateline.report import sentences_pain as pain_words
 from plateline.report import sentences_targets as say
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import Units
 from plateline.report.tables import Column, lines, mark, quiet, table
+from plateline.report.tables_data import bullet_list
 from plateline.words import SetKind
 
-__all__ = ["cautions_block", "levers_block", "swaps_block", "target_table"]
+__all__ = ["cautions_block", "levers_block", "pain_block", "swaps_block", "target_table"]
 
 Row = Mapping[str, Any]
 
 
 _IN_ORDER = (SetKind.TOP, SetKind.BACK_OFF, SetKind.WORKING, SetKind.DROP)
+
+
+def pain_block(notes: Sequence[Row]) -> Block:
+    """Return the notes that speak of pain, as written; nothing where none does."""
+    if not notes:
+        return paragraphs([])
+    told = bullet_list(pain_words.pain_lines(notes))
+    html = Markup('<h3>{}</h3>{}<p class="pl-caution">{}</p>').format(
+        pain_words.PAIN_LABEL, told.html, pain_words.PAIN_CAUTION
+    )
+    return Block(html, "\n".join([pain_words.PAIN_LABEL, told.text, pain_words.PAIN_CAUTION]))
 
 
 def target_table(rows: Sequence[Row], units: Units) -> Block:

@@ -10,6 +10,7 @@ __all__ = ["DECIDE_FROM", "URGENCY", "WATCH_FROM", "Decision", "urgency_word"]
 class Decision(StrEnum):
     """Why a client needs, or does not need, a decision."""
 
+    PAIN_NOTED = "notes speak of pain"
     MASS_FALLS_FAST = "body mass falls fast"
     MOST_STUCK = "most lifts stuck"
     FALLING = "falling"
@@ -35,6 +36,7 @@ class Decision(StrEnum):
 # Which of a client's reasons is named first. Only the order of these numbers, and the two
 # borders below, mean anything.
 URGENCY = {
+    Decision.PAIN_NOTED: 97.0,
     Decision.MASS_FALLS_FAST: 95.0,
     Decision.MOST_STUCK: 88.0,
     Decision.FALLING: 85.0,
