@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Mapping
-from functools import partial
 from pathlib import Path
 
 import polars as pl
@@ -27,7 +26,7 @@ from plateline.log.companion_cells import (
     read_whole,
     read_word,
 )
-from plateline.log.companion_sheet import read_sheet
+from plateline.log.companion_sheet import Sheet, read_sheet
 from plateline.log.companion_words import PHASE_WORDS, ROLE_WORDS, SEX_WORDS
 from plateline.log.date_order import DateReader
 from plateline.log.kinds import KindReader
@@ -36,6 +35,19 @@ from plateline.log.values import MOST_COUNTED_SETS, Unreadable
 from plateline.words import CHECKINS, CLIENTS, KG_PER_LB, PLAN
 
 __all__ = ["read_checkins", "read_clients", "read_plan"]
+
+LOAD_STEPS_KG = (0.05, 50.0)
+"""Smallest and largest step between loads that can be meant, in the unit of its column."""
+
+MOST_TRAINING_YEARS = 90
+
+_RATINGS_AND_AMOUNTS = (
+    ("sleep_h", 0, 24), ("sleep", 1, 7), ("stress", 1, 7), ("fatigue", 1, 7), ("soreness", 1, 7),
+    ("energy_kcal", 0, 20_000), ("protein_g", 0, 1_000), ("session_rpe", 0, 10),
+    ("session_min", 0, 1_440),
+)  # fmt: skip
+"""The numbers of a check-in, the lowest and the highest of each: a day's hours and minutes, the
+items from 1 to 7, the rating of a session from 0 to 10, and what nobody eats in a day."""
 
 
 def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None) -> pl.DataFrame:
@@ -66,16 +78,6 @@ def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None
     sheet = read_sheet(Path(path), CLIENTS, ("client",))
     seen: set[str] = set()
 
-    def soft(cells: dict[str, str], column: str, reader: Callable[[], object]) -> object:
-        try:
-            return reader()
-        except Unreadable as fault:
-            if rejected is None:
-                raise
-            sheet.fault(fault, f"{fault.reason} The cell was left empty.")
-            del cells[column]
-            return None
-
     def read(cells: dict[str, str]) -> dict[str, object]:
         client = read_text(cells, "client")
         if client is None:
@@ -89,39 +91,45 @@ def read_clients(path: Path | str, *, rejected: list[pl.DataFrame] | None = None
         except Unreadable as fault:
             raise InputFileError(f"{sheet.name}, client {client!r}: {fault.reason}") from None
         seen.add(client)
-
-        def number(column: str, low: float, high: float) -> Callable[[], float | None]:
-            return lambda: read_number_within(sheet, cells, column, low, high)
-
-        step = soft(cells, "load_step_kg", number("load_step_kg", 0.05, 50))
-        if isinstance(step, float) and sheet.units.get("load_step_kg") == "lb":
-            step *= KG_PER_LB
-        parts = re.split(r"[;|]", cells.get("equipment", ""))
-        parts = parts if len(parts) > 1 else cells.get("equipment", "").split(",")
-        words = {
-            "sex": (SEX_WORDS, "f, m or x"),
-            "phase": (PHASE_WORDS, "gain, hold or lose"),
-        }
-        read_words = {
-            column: soft(cells, column, partial(read_word, cells, column, *accepted))
-            for column, accepted in words.items()
-        }
-        return read_words | {
-            "client": client,
-            "name": read_text(cells, "name"),
-            "birth_year": soft(cells, "birth_year", partial(read_birth_year, cells)),
-            "unit": unit,
-            "goal": read_text(cells, "goal"),
-            "training_age_years": soft(
-                cells, "training_age_years", number("training_age_years", 0, 90)
-            ),
-            "load_step_kg": step,
-            "equipment": [p.strip() for p in parts if p.strip()],
-        }
+        found: dict[str, object] = {"client": client, "unit": unit}
+        for column, reader in _ABOUT_CLIENT.items():
+            try:
+                found[column] = reader(sheet, cells)
+            except Unreadable as fault:
+                if rejected is None:
+                    raise
+                sheet.fault(fault, f"{fault.reason} The cell was left empty.")
+        return found
 
     frame = sheet.fill(CLIENTS, read)
     sheet.close(rejected)
     return frame
+
+
+def _load_step_kg(sheet: Sheet, cells: Mapping[str, str]) -> float | None:
+    step = read_number_within(sheet, cells, "load_step_kg", *LOAD_STEPS_KG)
+    return step * KG_PER_LB if step and sheet.units.get("load_step_kg") == "lb" else step
+
+
+def _equipment(_: Sheet, cells: Mapping[str, str]) -> list[str]:
+    text = cells.get("equipment", "")
+    parts = re.split(r"[;|]", text)
+    return [p.strip() for p in (parts if len(parts) > 1 else text.split(",")) if p.strip()]
+
+
+_ABOUT_CLIENT: dict[str, Callable[[Sheet, Mapping[str, str]], object]] = {
+    "name": lambda _, cells: read_text(cells, "name"),
+    "load_step_kg": _load_step_kg,
+    "sex": lambda _, cells: read_word(cells, "sex", SEX_WORDS, "f, m or x"),
+    "phase": lambda _, cells: read_word(cells, "phase", PHASE_WORDS, "gain, hold or lose"),
+    "birth_year": lambda _, cells: read_birth_year(cells),
+    "goal": lambda _, cells: read_text(cells, "goal"),
+    "training_age_years": lambda sheet, cells: read_number_within(
+        sheet, cells, "training_age_years", 0, MOST_TRAINING_YEARS
+    ),
+    "equipment": _equipment,
+}
+"""How each cell is read without which a client still counts."""
 
 
 def read_checkins(
@@ -176,11 +184,7 @@ def read_checkins(
         who = read_text(cells, "client") or client or "me"
         found: dict[str, object] = {"client": who, "date": day, "note": read_text(cells, "note")}
         found["body_mass_kg"] = read_body_mass(sheet, cells, (client_units or {}).get(who) or unit)
-        for column, low, high in (
-            ("sleep_h", 0, 24), ("sleep", 1, 7), ("stress", 1, 7), ("fatigue", 1, 7),
-            ("soreness", 1, 7), ("energy_kcal", 0, 20_000), ("protein_g", 0, 1_000),
-            ("session_rpe", 0, 10), ("session_min", 0, 1_440),
-        ):  # fmt: skip
+        for column, low, high in _RATINGS_AND_AMOUNTS:
             found[column] = read_number_within(sheet, cells, column, low, high)
         return found
 
