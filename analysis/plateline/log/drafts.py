@@ -128,7 +128,7 @@ def table_drafts(
         )
     apart: dict[str, list[int]] = {_REPEATS: [], _SUMS: [], _HEADS: []}
     for row in table.rows:
-        if not any(c.strip() for c in row.cells):
+        if row.is_empty:
             drafts.rows.append(Draft(row, is_blank=True))
         elif what := _set_apart(row.cells, shape, context):
             drafts.rows.append(Draft(row, is_blank=True))

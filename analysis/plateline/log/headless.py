@@ -16,6 +16,7 @@ from plateline.log.dates import looks_like_date
 from plateline.log.headers import Header
 from plateline.log.kinds import KindReader
 from plateline.log.numbers import decimal_mark, plain, read_number
+from plateline.log.rows import Row
 from plateline.log.table import Table
 from plateline.log.value_load import read_load
 from plateline.log.values import Unreadable, read_unit
@@ -41,9 +42,8 @@ SPARSE = 0.5
 
 def name_by_content(table: Table) -> bool:
     """Name the columns of a table without a header; say whether one reading only is possible."""
-    rows = [r for r in table.rows if any(c.strip() for c in r.cells)]
-    width, usual = Counter(len(r.cells) for r in rows).most_common(1)[0] if rows else (0, 0)
-    if len(rows) < FEWEST_ROWS or width < 3 or usual < NEARLY_ALL * len(rows):
+    rows, width = _even_rows(table)
+    if len(rows) < FEWEST_ROWS or width < 3:
         return False
     cells = Cells(rows)
     found = _reading(cells, width, len(cells.rows))
@@ -72,9 +72,8 @@ def is_bare_table(table: Table) -> bool:
     Such rows are no lines of a note, even where each could be read as one: the third number of
     `2025-02-03  Squat  100  5  2` may be the reps in reserve.
     """
-    rows = [r for r in table.rows if any(c.strip() for c in r.cells)]
-    width, usual = Counter(len(r.cells) for r in rows).most_common(1)[0] if rows else (0, 0)
-    if width < 4 or usual < NEARLY_ALL * len(rows):
+    rows, width = _even_rows(table)
+    if width < 4:
         return False
     cells = Cells(rows)
     days = sum(cells.share(i, looks_like_date) >= NEARLY_ALL for i in range(width))
@@ -83,6 +82,13 @@ def is_bare_table(table: Table) -> bool:
         for i in range(width)
     )
     return days == 1 and numbers > 1
+
+
+def _even_rows(table: Table) -> tuple[list[Row], int]:
+    """Return the rows that hold anything, and how many cells nearly all of them have, else 0."""
+    rows = [r for r in table.rows if not r.is_empty]
+    width, usual = Counter(len(r.cells) for r in rows).most_common(1)[0] if rows else (0, 0)
+    return rows, width if usual >= NEARLY_ALL * len(rows) else 0
 
 
 def _reading(cells: Cells, width: int, height: int) -> dict[int, str] | None:

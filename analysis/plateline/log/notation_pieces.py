@@ -28,6 +28,8 @@ _KINDS = {
     "back off": SetKind.BACK_OFF, "d": SetKind.DROP, "ds": SetKind.DROP, "drop": SetKind.DROP,
     "drop set": SetKind.DROP, "dropset": SetKind.DROP,
 }  # fmt: skip
+"""The tags of `notation.lark`, without `set` behind them. Words for kinds in a column of their own are
+many more (`kinds`): there, a word that is not known costs no set."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def _add_section(table: Table, path: Path, first: Drafted) -> None:
     """Add the rows of a table below the first one, or refuse them where it is no log."""
     drafts = first.drafts
     drafts.rows.extend(Draft(row, is_blank=True) for row in table.headed_by)
-    if not any(c.strip() for row in table.rows for c in row.cells):
+    if all(row.is_empty for row in table.rows):
         drafts.rows.extend(Draft(row, is_blank=True) for row in table.rows)
         return
     drafts.said.append(
@@ -102,9 +102,7 @@ def _add_section(table: Table, path: Path, first: Drafted) -> None:
 
 def _refuse_all(table: Table, reason: str, drafts: Drafts) -> None:
     drafts.rows.extend(
-        Draft(row, fault=("row", row.text, reason))
-        if any(c.strip() for c in row.cells)
-        else Draft(row, is_blank=True)
+        Draft(row, is_blank=True) if row.is_empty else Draft(row, fault=("row", row.text, reason))
         for row in table.rows
     )
 

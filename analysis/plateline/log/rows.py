@@ -30,6 +30,11 @@ class Row(NamedTuple):
     cells: list[str]
     text: str
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether no cell holds anything."""
+        return not any(c.strip() for c in self.cells)
+
 
 def split_rows(text: str, delimiter: str, *, limit: int | None = None) -> list[Row]:
     """Split text into rows, keeping the line on which each starts.
@@ -110,7 +115,7 @@ def _join(
 
 def unwrap(rows: list[Row], delimiter: str) -> list[Row]:
     """Take off what wraps whole rows: quotes around the line, pipes of a text table."""
-    filled = [r for r in rows[:50] if any(c.strip() for c in r.cells)]
+    filled = [r for r in rows[:50] if not r.is_empty]
     if not filled:
         return rows
     wrapped = sum(len(r.cells) == 1 and delimiter in r.cells[0] for r in filled)
@@ -145,7 +150,7 @@ _EMPHASIS = re.compile(r"^(\*\*\*|\*\*|__|\*|_|`)(?=\S)(.*\S)\1$")
 
 def evenness(rows: Sequence[Row]) -> float:
     """Return the share of rows that have the usual number of cells, 0 where that is one."""
-    widths = Counter(len(r.cells) for r in rows if any(c.strip() for c in r.cells))
+    widths = Counter(len(r.cells) for r in rows if not r.is_empty)
     if not widths:
         return 0.0
     width, count = widths.most_common(1)[0]

@@ -92,7 +92,7 @@ def _heads_sets(row: Row, below: Sequence[Row]) -> bool:
     days = [i for i, h in enumerate(names) if h.column == "date"]
     if len(days) != 1 or sum(bool(h.text) for h in names) < 2 or any(map(_has_digit, row.cells)):
         return False
-    filled = [r for r in below if len(r.cells) > days[0] and any(c.strip() for c in r.cells)]
+    filled = [r for r in below if len(r.cells) > days[0] and not r.is_empty]
     return bool(filled) and all(
         looks_like_date(r.cells[days[0]])
         or not r.cells[days[0]].strip()
