@@ -16,12 +16,13 @@ from .rows import MONTH, a_lift, some_facts
 FACTS: dict[str, Any] = {
     "mass_pct_week": None, "mass_high": None, "sessions_planned": None, "sessions_done": None,
     "break_from": None, "break_to": None, "break_days": None, "swap_from": None,
+    "pain_notes": None,
 }  # fmt: skip
 TYPES = {
     "phase": pl.String, "goal": pl.String, "mass_pct_week": pl.Float64, "mass_high": pl.Float64,
     "sessions_planned": pl.Int64, "sessions_done": pl.Int64, "break_from": pl.Date,
     "break_to": pl.Date, "break_days": pl.Int32, "rir_share": pl.Float64,
-    "swap_from": pl.String,
+    "swap_from": pl.String, "pain_notes": pl.Int32,
 }  # fmt: skip
 
 
@@ -67,6 +68,10 @@ CASES: list[tuple[list[dict[str, Any]], dict[str, Any], Decision]] = [
         {}, Decision.PERHAPS_STUCK,
     ),
     ([a_lift()], {"mass_pct_week": -1.4, "mass_high": -1.1}, Decision.MASS_FALLS_FAST),
+    (
+        [a_lift("Row", "declining")],
+        {"mass_pct_week": -1.4, "mass_high": -1.1, "pain_notes": 1}, Decision.PAIN_NOTED,
+    ),
     ([a_lift()], {"sessions_planned": 12, "sessions_done": 8}, Decision.SESSIONS_MISSED),
     ([a_lift()], {"sessions_month": 0}, Decision.STOPPED),
     (

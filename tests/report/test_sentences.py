@@ -161,7 +161,8 @@ def test_nothing_in_the_way_says_what_was_looked_at() -> None:
 FACTS = some_facts(
     mass_pct_week=-1.3, sessions_planned=12, sessions_done=6, rejected=2,
     break_from=dt.date(2026, 2, 7), break_to=dt.date(2026, 2, 22), swap_from="Lunge",
-    swap_to="Split squat", swap_felt=2.1, swap_to_felt=4.3,
+    swap_to="Split squat", swap_felt=2.1, swap_to_felt=4.3, pain_note="knee hurts",
+    pain_exercise="Squat",
 )  # fmt: skip
 
 
@@ -271,3 +272,13 @@ def test_a_state_as_old_as_the_log_is_not_given_a_beginning() -> None:
     assert plain(stuck([old])).startswith(
         "Squat has not moved for as long as it is in the log (from 5 Jan), very probably a plateau"
     )
+
+
+def test_pain_comes_before_what_is_decided_next_and_does_not_replace_it() -> None:
+    pain = a_decision(Decision.PAIN_NOTED, None, urgency=97.0)
+    stuck, steady = a_decision(Decision.STUCK, urgency=72.0), a_decision(Decision.STEADY, urgency=0)
+    first = decide([pain, stuck, steady], FACTS, "back off for a week")
+    assert first.startswith("Ask about the pain in the notes before anything else")
+    assert first.endswith("Then: Change one thing about Squat: back off for a week.")
+    assert "Then:" not in decide([pain, steady], FACTS, "")
+    assert index_reason(pain, FACTS) == "Notes speak of pain: “knee hurts” (Squat)."
