@@ -7,8 +7,8 @@ import polars as pl
 import pytest
 
 from plateline.strength import set_evidence
-from plateline.strength.evidence import true_rir
 from plateline.strength.hard import first_hard, is_hard
+from plateline.strength.reserve import true_rir
 
 from .rows import sets
 

@@ -10,7 +10,7 @@ import pytest
 
 from plateline.strength import set_evidence
 from plateline.strength.curves import share_of_max
-from plateline.strength.evidence import true_rir
+from plateline.strength.reserve import true_rir
 from plateline.trend import targets
 from plateline.trend.measure import measure
 from plateline.words import SETS, conform

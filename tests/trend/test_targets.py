@@ -9,7 +9,8 @@ import polars as pl
 import pytest
 
 from plateline.errors import MissingColumnError, UsageError
-from plateline.strength.evidence import set_evidence, true_rir
+from plateline.strength.evidence import set_evidence
+from plateline.strength.reserve import true_rir
 from plateline.trend import targets
 from plateline.words import TARGETS_DETAIL
 

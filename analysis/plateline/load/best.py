@@ -11,8 +11,8 @@ import polars as pl
 from plateline.load.counting import from_exact, is_warm_up
 from plateline.load.door import Engine
 from plateline.strength import LARGEST_REPS, e1rm
-from plateline.strength.evidence import UNLOGGED_RIR, true_rir
 from plateline.strength.hard import HARD_SET_RIR
+from plateline.strength.reserve import UNLOGGED_RIR, true_rir
 from plateline.words import SetKind
 
 __all__ = ["logged_e1rm", "with_looked_up_e1rm"]

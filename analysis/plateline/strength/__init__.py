@@ -6,9 +6,10 @@ of weeks, trends or charts.
 
 from plateline.strength.curves import reps_at_share, share_of_max
 from plateline.strength.equations import EQUATIONS, LARGEST_REPS, Equation, e1rm
-from plateline.strength.evidence import hand_count, set_evidence
+from plateline.strength.evidence import set_evidence
 from plateline.strength.records import lift_records
 from plateline.strength.sessions import lift_scale, lift_sessions
+from plateline.strength.total_load import hand_count
 
 __all__ = [
     "EQUATIONS",

@@ -67,7 +67,7 @@ def targets(
     -----
     The reserve is meant as it truly is, so `reps` plus `rir` can be done on an ordinary day,
     fresh. What a lifter reports is corrected for the usual misjudgement when strength is
-    estimated (`plateline.strength.evidence`); the interval allows for a lifter who misjudges
+    estimated (`plateline.strength.reserve`); the interval allows for a lifter who misjudges
     more or less than most. The load describes what the log supports; it is not advice.
     """
     clean = sets_frame(sets)
