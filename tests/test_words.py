@@ -79,3 +79,8 @@ def test_conform_refuses_a_frame_that_lacks_a_column():
 def test_set_kinds_are_closed():
     with pytest.raises(pl.exceptions.PolarsError):
         pl.Series(["heavy"]).cast(words.SET_KIND_TYPE)
+
+
+def test_the_words_are_those_of_their_modules_and_no_others():
+    modules = (words.brought, words.found, words.schema, words.terms)
+    assert sorted(words.__all__) == sorted(name for module in modules for name in module.__all__)
