@@ -104,7 +104,7 @@ def every_figure(name: str = "Bench press") -> dict[str, charts.Figure]:
     )
     masses = pl.DataFrame(
         {"date": day, "body_mass_kg": 80 - 0.1 * count + 0.3 * (count % 3),
-         "smoothed_kg": 80.2 - 0.1 * count, "phase": "lose",
+         "level_kg": 80.2 - 0.1 * count, "phase": "lose",
          "aim_low_pct_week": -1.0, "aim_high_pct_week": -0.5}
         for count, day in enumerate(days)
     )  # fmt: skip

@@ -138,3 +138,20 @@ class TestBodyMass:
     def test_nothing_gives_an_empty_table(self):
         assert body_mass_trend(None).is_empty()
         assert body_mass_trend(rated((1, 1, 1, 1))).is_empty()
+
+
+def _weighed(masses: list[float]):
+    days = [day(number) for number in range(len(masses))]
+    frame = pl.DataFrame({"client": "ann", "date": days, "body_mass_kg": masses})
+    return body_mass_trend(frame).row(-1, named=True)
+
+
+def test_the_level_does_not_trail_a_steady_fall_as_an_average_does():
+    row = _weighed([80.0 * 0.99 ** (number / 7) for number in range(42)])
+    assert row["level_kg"] == pytest.approx(row["body_mass_kg"], rel=1e-6)
+    assert row["smoothed_kg"] > row["body_mass_kg"] + 0.5
+
+
+def test_with_few_weighings_the_level_is_the_average():
+    row = _weighed([80.0, 81.0])
+    assert row["level_kg"] == row["smoothed_kg"]

@@ -274,3 +274,15 @@ def test_refusals_are_sentences(demo_results: Results, tmp_path: Path) -> None:
         client_report(demo_results, "maria")
     with pytest.raises(UsageError, match="2026-13"):
         client_report(tmp_path, "ann", "2026-13")
+
+
+def test_where_body_mass_is_not_known_no_chart_shows_kilograms_either(tmp_path: Path) -> None:
+    rows = [
+        ",".join([*row.split(",")[:6], "0", *row.split(",")[7:]])
+        for row in steady("ann", "Pull-up")
+    ]
+    report = client_report(compute_results(logbook(tmp_path / "ann", rows), "2026-03"), "ann")
+    lift = report.results.frames["lifts"].row(0, named=True)
+    assert lift["strength_kg"] is None
+    assert "% of its start" in str(report.figures()["trend Pull-up"].spec)
+    assert "kg are shown" in report.lifts().text

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 import polars as pl
 import pytest
 
 from plateline.report.lifts import leading_lifts, lift_rows, month_best, month_changes, new_records
+from plateline.strength import set_evidence
 from plateline.words import (
     LIFT_CURVES,
     LIFT_RECORDS,
     LIFT_SESSIONS,
     LIFT_STATUS_DETAIL,
+    SETS,
     State,
 )
 
@@ -76,13 +79,47 @@ def test_one_session_is_no_change_and_old_ones_are_no_beginning() -> None:
     assert month_changes(line, status({}), MONTH)["change_days"].item() == 7
 
 
-def test_the_best_set_is_that_of_the_strongest_day_the_first_of_equals() -> None:
-    found = month_best(
-        sessions(("2026-02-20", 130.0, 2), ("2026-03-02", 110.0, 5), ("2026-03-09", 120.0, 9),
-                 ("2026-03-16", 120.0, 14)), MONTH,
-    ).row(0, named=True)  # fmt: skip
-    assert (found["sessions_month"], found["best_source_line"]) == (3, 9)
+def best_of(*sets: tuple[str, float, int, float]) -> dict[str, Any]:
+    """Return the month's best of squats (day, load, repetitions, reserve), one a line."""
+    rows = pl.DataFrame(
+        [
+            ("ann", dt.date.fromisoformat(day), "Squat", load, reps, rir, "log.csv", line)
+            for line, (day, load, reps, rir) in enumerate(sets, start=2)
+        ],
+        schema=["client", "date", "exercise", "load_kg", "reps", "rir", "source_file", "source_line"],
+        orient="row",
+    ).select(
+        pl.col(name).cast(dtype) if name in ("client", "date", "exercise", "load_kg", "reps", "rir", "source_file", "source_line")
+        else pl.lit(None, dtype).alias(name)
+        for name, dtype in SETS.items()
+    )  # fmt: skip
+    days = sorted({day for day, *_ in sets})
+    trained = sessions(*((day, 100.0, 2) for day in days))
+    return month_best(trained, set_evidence(rows), MONTH).row(0, named=True)
+
+
+def test_the_best_set_is_the_one_that_says_most_strength_the_first_of_equals() -> None:
+    found = best_of(
+        ("2026-02-20", 130, 8, 1), ("2026-03-02", 110, 8, 1), ("2026-03-09", 120, 8, 1),
+        ("2026-03-16", 120, 8, 1), ("2026-03-16", 90, 8, 1),
+    )  # fmt: skip
+    assert (found["sessions_month"], found["best_source_line"]) == (3, 4)
     assert found["best_date"] == dt.date(2026, 3, 9)
+
+
+def test_more_repetitions_with_the_same_load_are_better_however_many_they_are() -> None:
+    assert best_of(("2026-03-02", 60, 9, 1), ("2026-03-30", 60, 14, 1))["best_reps"] == 14
+    assert best_of(("2026-03-02", 27.5, 31, 1), ("2026-03-06", 27.5, 40, 1))["best_reps"] == 40
+
+
+def test_of_sets_that_say_the_same_the_one_with_more_done_is_the_best() -> None:
+    same = [("2026-03-02", 87.5, 6, 3), ("2026-03-09", 87.5, 7, 2)]
+    assert best_of(*same)["best_reps"] == 7
+
+
+def test_a_lighter_back_off_set_is_not_taken_for_the_best() -> None:
+    both = [("2026-03-02", 100, 8, 0), ("2026-03-02", 80, 30, 0)]
+    assert best_of(*both)["best_load_kg"] == 100
 
 
 def test_records_are_those_of_the_month() -> None:
@@ -127,6 +164,7 @@ def test_the_lift_most_in_need_comes_first() -> None:
         curves().clear(),
         pl.DataFrame(schema=dict(LIFT_RECORDS)),
         NONE_LEADS,
+        NO_EVIDENCE,
         MONTH,
     )
     order = rows["exercise"].to_list()
@@ -136,6 +174,7 @@ def test_the_lift_most_in_need_comes_first() -> None:
     assert order.index("Absent") > order.index("Open")
 
 
+NO_EVIDENCE = set_evidence(pl.DataFrame(schema=dict(SETS)))
 NONE_LEADS = pl.DataFrame(schema={"client": pl.String, "exercise": pl.String, "leads": pl.Boolean})
 
 
@@ -170,7 +209,9 @@ def rows_of(**roles: str | None) -> pl.DataFrame:
         sessions(("2026-03-05", 100.0, 2)).with_columns(exercise=pl.lit(name)) for name in roles
     )
     nothing = pl.DataFrame(schema=dict(LIFT_RECORDS))
-    return lift_rows(now, now.clear(), given, trained, curves().clear(), nothing, NONE_LEADS, MONTH)
+    return lift_rows(
+        now, now.clear(), given, trained, curves().clear(), nothing, NONE_LEADS, NO_EVIDENCE, MONTH
+    )
 
 
 def test_a_lift_of_no_known_role_counts_as_accessory() -> None:

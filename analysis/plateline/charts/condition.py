@@ -124,7 +124,7 @@ def body_mass_chart(masses: pl.DataFrame, *, unit: str = "kg", title: str = "Bod
     Parameters
     ----------
     masses
-        Rows of `fatigue.body_mass_trend` of one client: `date, body_mass_kg, smoothed_kg,
+        Rows of `fatigue.body_mass_trend` of one client: `date, body_mass_kg, level_kg,
         phase, aim_low_pct_week, aim_high_pct_week`.
     unit
         `kg` or `lb`.
@@ -138,7 +138,7 @@ def body_mass_chart(masses: pl.DataFrame, *, unit: str = "kg", title: str = "Bod
         {
             "d": "date",
             "v": pl.col("body_mass_kg") * factor,
-            "s": pl.col("smoothed_kg") * factor,
+            "s": pl.col("level_kg") * factor,
             "w": _day(),
             "t": pl.format("{} " + unit, (pl.col("body_mass_kg") * factor).round(1)),
         },
@@ -155,7 +155,7 @@ def body_mass_chart(masses: pl.DataFrame, *, unit: str = "kg", title: str = "Bod
             _points(rows, told(("w", "Day"), ("t", "Body mass")), INK),
         ],
     }  # fmt: skip
-    smooth = known["smoothed_kg"].drop_nulls() * factor
+    smooth = known["level_kg"].drop_nulls() * factor
     phase = known["phase"][-1] if len(known) else None
     aim = f" The phase's aim: to {phase}." if phase in set(Phase) else ""
     drawn = " Violet: where the aim would lead." if aimed else ""
@@ -172,11 +172,11 @@ def _aim(known: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
     """Return the corridor that the aim of the phase allows over the last weeks."""
     aimed = known.filter(
         pl.col("aim_low_pct_week").is_not_null(),
-        pl.col("smoothed_kg").is_not_null(),
+        pl.col("level_kg").is_not_null(),
         pl.col("date") >= pl.col("date").max() - pl.duration(days=AIM_DAYS),
     ).with_columns(run=pl.col("phase").rle_id())
     weeks = (pl.col("date") - pl.col("date").first().over("run")).dt.total_days() / 7
-    start = pl.col("smoothed_kg").first().over("run") * factor
+    start = pl.col("level_kg").first().over("run") * factor
     return lean_rows(
         aimed,
         {

@@ -168,7 +168,7 @@ def position_chart(
         spec,
         title=title,
         alt=f"Share of hard sets by loaded position over {counted(weeks, 'week')}: {said}.",
-        caption="Hard sets a week; darkest: loaded most where the muscle is long.",
+        caption="Hard sets a week, direct ones only; darkest: loaded most where the muscle is long.",
     )
 
 

@@ -145,6 +145,10 @@ def _points(
     return drawn | {"params": [NEAREST]}  # fmt: skip
 
 
+LONGEST_LINE_DAYS = 56
+"""No line is drawn between sessions further apart: nobody knows what lies between."""
+
+
 def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> list[dict[str, Any]]:
     columns = {
         "d": "date",
@@ -153,15 +157,20 @@ def _bands(sessions: pl.DataFrame, forecast: pl.DataFrame, factor: float) -> lis
         "h": pl.col("high_kg") * factor,
     }
     known = sessions.filter(pl.col("fitted_kg").is_not_null())
-    past = lean_rows(known, columns)
+    stretch = (pl.col("date").diff().dt.total_days() > LONGEST_LINE_DAYS).fill_null(value=False)
+    parts = known.with_columns(part=stretch.cum_sum().cast(pl.Int32))
+    is_broken = parts["part"].max() not in (None, 0)
+    past = lean_rows(parts, columns | ({"g": "part"} if is_broken else {}))
+    apart: dict[str, Any] = {"detail": {"field": "g", "type": "nominal"}} if is_broken else {}
     made = [
         layer({"type": "area", "color": BAND, "opacity": 0.4}, past,
-              x=day_axis(), y=amount("l"), y2={"field": "h"}),
+              x=day_axis(), y=amount("l"), y2={"field": "h"}, **apart),
         layer({"type": "line", "color": MAIN, "strokeWidth": 2.2}, past,
-              x=day_axis(), y=amount("f")),
+              x=day_axis(), y=amount("f"), **apart),
     ]  # fmt: skip
     if len(forecast) and past:
-        ahead = past[-1:] + lean_rows(forecast, columns)
+        now = {key: value for key, value in past[-1].items() if key != "g"}
+        ahead = [now, *lean_rows(forecast, columns)]
         made += [
             layer({"type": "area", "color": BAND, "opacity": 0.18}, ahead,
                   x=day_axis(), y=amount("l"), y2={"field": "h"}),

@@ -21,7 +21,9 @@ WEEK_BAR_DAYS = 6
 """A week's bar is six days wide, which leaves a gap to the next."""
 
 LEGEND_IN_A_ROW = 4
-"""So many short names fit side by side on a phone; more stand in two columns."""
+LETTER_WIDTH, SYMBOL_WIDTH = 6.6, 34
+"""So many names stand side by side where the picture is wide enough for them (pixels a letter,
+and a symbol with its margins); else, and where there are more, in two columns."""
 
 UNKNOWN = frozenset({"not logged", "not known"})
 """Classes that say nothing about effort or load: drawn grey, at the end."""
@@ -67,8 +69,15 @@ def ordered(field: str, order: Sequence[str], there: Sequence[str]) -> dict[str,
         "field": field,
         "type": "nominal",
         "scale": {"domain": list(there), "range": [shades.get(name, RULE) for name in there]},
-        "legend": {"columns": len(there) if len(there) <= LEGEND_IN_A_ROW else 2},
+        "legend": {"columns": _legend_columns(there)},
     }
+
+
+def _legend_columns(names: Sequence[str]) -> int | dict[str, str]:
+    if not 2 < len(names) <= LEGEND_IN_A_ROW:
+        return 2
+    needed = round(LETTER_WIDTH * sum(map(len, names)) + SYMBOL_WIDTH * len(names))
+    return {"expr": f"width < {needed} ? 2 : {len(names)}"}
 
 
 def over(weeks: pl.Series) -> str:

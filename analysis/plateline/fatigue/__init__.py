@@ -30,7 +30,7 @@ Tables
   predicted, low, high, observed
 - `hooper(checkins)`: client, date, sleep, stress, fatigue, soreness, items, hooper_index (4-28,
   high is worse), usual_index, usual_sd, reason
-- `body_mass_trend(checkins, clients)`: client, date, body_mass_kg, smoothed_kg,
+- `body_mass_trend(checkins, clients)`: client, date, body_mass_kg, smoothed_kg, level_kg,
   slope_pct_week, slope_low, slope_high, phase, aim_low_pct_week, aim_high_pct_week,
   against_aim (`within`, `faster`, `slower`, `other way`), weighings, reason
 - `readiness(sets, checkins, clients)`: client, week, checkins, hooper_index, usual_index,

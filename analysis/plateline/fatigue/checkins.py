@@ -111,8 +111,9 @@ def _with_usual(frame: pl.DataFrame) -> pl.DataFrame:
 def body_mass_trend(checkins: Any, clients: Any = None) -> pl.DataFrame:
     """Return smoothed body mass and its change in percent a week, against the phase's aim.
 
-    Smoothed: exponentially weighted by time (half-life five days), so gaps are gaps. Change:
-    least-squares slope of log body mass over the 28 days up to the day, with its 90 % interval;
+    Smoothed: exponentially weighted by time (half-life five days), so gaps are gaps. An average
+    trails what falls or rises: `level_kg` is the end of the line through the last 28 days where
+    there is one, else the average. Change: least-squares slope of log body mass over the 28 days up to the day, with its 90 % interval;
     it needs four weighings over at least ten days. Water, salt and food in the gut move body
     mass by a kilogram or two from day to day (common practice, no source): a single weighing
     says nothing.
@@ -158,6 +159,7 @@ def body_mass_trend(checkins: Any, clients: Any = None) -> pl.DataFrame:
         smoothed.join(_slopes(smoothed), on=["client", "date"], how="left")
         .join(phases, on="client", how="left")
         .with_columns(
+            level_kg=pl.coalesce("level_kg", "smoothed_kg"),
             against_aim=pl.when(recent).then(_against_aim()),
             reason=pl.when(pl.col("slope_pct_week").is_null())
             .then(pl.lit(f"fewer than {SLOPE_LEAST} weighings over {SLOPE_SPAN_DAYS} days"))
@@ -176,7 +178,7 @@ def _slopes(masses: pl.DataFrame) -> pl.DataFrame:
     if masses.is_empty():
         return masses.select("client", "date").with_columns(
             pl.lit(None, pl.Float64).alias(name)
-            for name in ("slope_pct_week", "slope_low", "slope_high", "weighings")
+            for name in ("slope_pct_week", "slope_low", "slope_high", "level_kg", "weighings")
         )
     x = pl.col("date").cast(pl.Int32).cast(pl.Float64)
     y = pl.col("body_mass_kg").log()
@@ -188,6 +190,7 @@ def _slopes(masses: pl.DataFrame) -> pl.DataFrame:
         _span=(pl.col("date").max() - pl.col("date").min()).dt.total_days(),
         _sxx=sxx,
         _slope=sxy / sxx,
+        _end=y.mean() + sxy / sxx * (x.max() - x.mean()),
         _error=((syy - sxy * sxy / sxx).clip(lower_bound=0.0) / (n - 2) / sxx).sqrt(),
     )
     enough = (pl.col("weighings") >= SLOPE_LEAST) & (pl.col("_span") >= SLOPE_SPAN_DAYS)
@@ -197,7 +200,8 @@ def _slopes(masses: pl.DataFrame) -> pl.DataFrame:
         slope_pct_week=pl.when(enough).then(week * pl.col("_slope")),
         slope_low=pl.when(enough).then(week * (pl.col("_slope") - t * pl.col("_error"))),
         slope_high=pl.when(enough).then(week * (pl.col("_slope") + t * pl.col("_error"))),
-    ).select("client", "date", "slope_pct_week", "slope_low", "slope_high", "weighings")
+        level_kg=pl.when(enough).then(pl.col("_end").exp()),
+    ).select("client", "date", "slope_pct_week", "slope_low", "slope_high", "level_kg", "weighings")
 
 
 def _against_aim() -> pl.Expr:

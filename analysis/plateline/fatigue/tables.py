@@ -168,6 +168,7 @@ BODY_MASS_TREND: Schema = {
     "date": pl.Date,
     "body_mass_kg": pl.Float64,
     "smoothed_kg": pl.Float64,
+    "level_kg": pl.Float64,
     "slope_pct_week": pl.Float64,
     "slope_low": pl.Float64,
     "slope_high": pl.Float64,

@@ -73,7 +73,8 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     recent = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
     roles = load.roles(sets, logbook.plan, catalogue=logbook.catalogue)
     leading = leading_lifts(sets, roles, month)
-    lifts = lift_rows(status, before, roles, sessions, curves, records, leading, month)
+    evidence = strength.set_evidence(inside, **known)
+    lifts = lift_rows(status, before, roles, sessions, curves, records, leading, evidence, month)
 
     inside = with_kinds(inside)
     wanted = next_prescriptions(logbook.plan, lifts, inside, month)

@@ -49,7 +49,7 @@ def mass_facts(trend: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         .select(
             "client",
             pl.col("date").alias("mass_date"),
-            pl.col("smoothed_kg").alias("mass_kg"),
+            pl.col("level_kg").alias("mass_kg"),
             pl.col("slope_pct_week").alias("mass_pct_week"),
             pl.col("slope_low").alias("mass_low"),
             pl.col("slope_high").alias("mass_high"),

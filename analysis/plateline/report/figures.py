@@ -50,7 +50,10 @@ def trend_figures(
         if mine is None:
             continue
         name = _file_name(f"trend {row['exercise']}", figures)
-        figures[name] = trend_chart(mine, _told(row), unit=units.unit, phases=frames["stretches"])
+        figures[name] = trend_chart(
+            mine, _told(row), unit=units.unit, phases=frames["stretches"],
+            relative=row["strength_kg"] is None,
+        )  # fmt: skip
         if len(figures) > 1:
             # How to read a trend is said once, under the first.
             figures[name].caption = ""

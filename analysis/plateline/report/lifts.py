@@ -11,6 +11,7 @@ import polars as pl
 
 from plateline.report.months import month_end, previous_month
 from plateline.report.standing import age_of_state
+from plateline.strength import e1rm
 from plateline.words import Role, State
 
 __all__ = [
@@ -37,6 +38,10 @@ _ACCESSORY_SHARE = 0.3
 _EXPLAINED_SHARE = 0.6
 _ABSENT_SHARE = 0.05
 
+_HEAVY_SHARE = 0.92
+"""Of a day's sets the best is among those of nearly its most load: a lighter, longer set may seem
+better by a curve that is not quite this lift's (common practice, no source)."""
+
 _SET = ("load_kg", "reps", "rir", "set_kind", "date", "source_file", "source_line")
 
 
@@ -48,6 +53,7 @@ def lift_rows(
     curves: pl.DataFrame,
     records: pl.DataFrame,
     leading: pl.DataFrame,
+    evidence: pl.DataFrame,
     month: dt.date,
 ) -> pl.DataFrame:
     """Return one row per lift, most in need of attention first within each client.
@@ -66,6 +72,8 @@ def lift_rows(
         LIFT_RECORDS at the end of the month.
     leading
         From `leading_lifts`.
+    evidence
+        The strength room's evidence of the month's sets.
     month
         First day of the month.
 
@@ -75,7 +83,7 @@ def lift_rows(
         The columns of LIFT_STATUS_DETAIL, then `role` (`progression` for all lifts of a
         client who has no other this month), `state_before, slope_before,
         change_pct, change_low, change_high` (over the month, in per cent), `sessions_month`,
-        `best_*` (the set that said most in the month), `records_month, best_ever_date`
+        `best_*` (the month's best set), `records_month, best_ever_date`
         (of a best e1RM of all time in the month), `leads`, `first_date` (of the lift in the
         log), `is_long, may_be_long` (see `standing`), `attention`.
     """
@@ -90,7 +98,7 @@ def lift_rows(
         status.join(role, on=key, how="left")
         .join(earlier, on=key, how="left")
         .join(month_changes(curves, status, month), on=key, how="left")
-        .join(month_best(sessions, month), on=key, how="left")
+        .join(month_best(sessions, evidence, month), on=key, how="left")
         .join(new_records(records, month), on=key, how="left")
         .join(leading, on=key, how="left")
         .join(
@@ -203,8 +211,12 @@ def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) ->
     )
 
 
-def month_best(sessions: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    """Return the set of the month that said most about each lift, and the number of sessions.
+def month_best(sessions: pl.DataFrame, evidence: pl.DataFrame, month: dt.date) -> pl.DataFrame:
+    """Return the best set of each lift in the month, and the number of sessions.
+
+    The best is the one with the highest estimate (Epley, from repetitions and reserve as logged,
+    as in the records; here only for the order, so however many repetitions it had), of sets of
+    nearly the most load of their day; of equal ones that of more repetitions, then the first.
 
     Returns
     -------
@@ -212,22 +224,28 @@ def month_best(sessions: pl.DataFrame, month: dt.date) -> pl.DataFrame:
         `client, exercise, sessions_month` and `best_load_kg, best_reps, best_rir,
         best_set_kind, best_date, best_source_file, best_source_line`.
     """
-    inside = sessions.filter(pl.col("date").is_between(month, month_end(month)))
-    return (
-        inside.sort(
-            "client",
-            "exercise",
-            "strength_kg",
-            "date",
-            descending=[False, False, True, False],
-            nulls_last=True,
-        )
-        .group_by("client", "exercise", maintain_order=True)
-        .agg(
-            pl.len().cast(pl.Int32).alias("sessions_month"),
-            pl.col(_SET).first().name.prefix("best_"),
-        )
+    inside = pl.col("date").is_between(month, month_end(month))
+    key = ["client", "exercise"]
+    trained = (
+        sessions.filter(inside)
+        .group_by(key, maintain_order=True)
+        .agg(pl.len().cast(pl.Int32).alias("sessions_month"))
     )
+    heaviest = pl.col("total_kg").max().over(*key, "date")
+    best = (
+        evidence.filter(inside, pl.col("total_kg") >= _HEAVY_SHARE * heaviest)
+        .with_columns(
+            doubted=pl.col("flag").is_not_null(),
+            says=e1rm(pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0)).round(6),
+        )
+        .sort(
+            *key, "doubted", "says", "reps", "date", "source_file", "source_line",
+            descending=[False, False, False, True, True, False, False, False],
+        )
+        .group_by(key, maintain_order=True)
+        .agg(pl.col(_SET).first().name.prefix("best_"))
+    )  # fmt: skip
+    return trained.join(best, on=key, how="left", maintain_order="left")
 
 
 def new_records(records: pl.DataFrame, month: dt.date) -> pl.DataFrame:
