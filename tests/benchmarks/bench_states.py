@@ -14,7 +14,8 @@ import warnings
 
 import numpy as np
 
-from plateline.trend.pooled import PRIOR, learn_pooled
+from plateline.trend.learning import learn_pooled
+from plateline.trend.pooled import PRIOR
 from plateline.trend.regimes import run_regimes
 from plateline.trend.weeks import Weeks
 

@@ -8,7 +8,7 @@ import polars as pl
 import pytest
 
 from plateline import trend
-from plateline.trend import fit
+from plateline.trend import fitting
 
 DAY = dt.date(2026, 3, 31)
 
@@ -50,7 +50,7 @@ def test_parts_give_what_the_whole_gives(club, common, answer):
 def test_what_lifts_share_is_learned_from_the_same_clients_however_a_log_is_divided(
     club, monkeypatch
 ):
-    monkeypatch.setattr(fit, "REFERENCE_CLIENTS", 3)
+    monkeypatch.setattr(fitting, "REFERENCE_CLIENTS", 3)
     clients = sorted(club.sets["client"].unique())
     chosen = trend.reference(clients)
     assert len(chosen) == 3

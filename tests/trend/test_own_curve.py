@@ -9,7 +9,7 @@ import pytest
 from plateline.strength import set_evidence
 from plateline.strength.curves import CURVE_SD, depth
 from plateline.strength.door import sets_frame
-from plateline.trend.fit import fit_lifts
+from plateline.trend.fitting import fit_lifts
 from plateline.trend.measure import measure
 
 from .lifters import AS_OF, lifter, steady

@@ -7,8 +7,9 @@ import polars as pl
 import pytest
 
 from plateline.strength.door import sets_frame
-from plateline.trend.fit import fit_lifts
-from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, learn_pooled
+from plateline.trend.fitting import fit_lifts
+from plateline.trend.learning import learn_pooled
+from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING
 from plateline.trend.weeks import Weeks
 
 from .lifters import AS_OF, lifter, steady

@@ -90,6 +90,18 @@ def test_a_switch_of_rep_range_is_no_change_of_strength():
     assert "rep-range switch" in row["context"]
 
 
+def test_repetitions_that_always_jump_are_one_wide_range_and_no_switch():
+    rng = np.random.default_rng(7)
+    log = pl.concat(
+        lifter(steady(0.3), exercise=f"Lift {n}", reps=lambda t: rng.integers(20, 41, t.size))
+        for n in range(12)
+    )
+    found = [
+        context for context in lift_status(log, AS_OF)["context"] if "rep-range switch" in context
+    ]
+    assert len(found) <= 2
+
+
 def test_a_planned_light_week_is_not_a_decline():
     log = lifter(steady(0.4), rir=None)
     light = pl.col("date") > AS_OF - dt.timedelta(days=7)

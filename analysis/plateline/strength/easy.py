@@ -9,13 +9,11 @@ from __future__ import annotations
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
+
+from plateline.strength.arrays import Flags, Floats, Whole
 
 __all__ = ["EASY_LOAD_PCT", "easy_sets", "follows_the_load", "without_easy_sets"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 EASY_LOAD_PCT = 8.0
 EASY_SHARE = 0.7

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
+
+from plateline.strength.arrays import Flags, Whole
 
 __all__ = ["HARD_SET_RIR", "first_hard", "is_hard", "tiring"]
 
@@ -43,7 +44,7 @@ def tiring() -> pl.Expr:
     return pl.when("rir_logged").then(share).otherwise(1.0)
 
 
-def first_hard(first: NDArray[np.int64], hard: NDArray[np.bool_]) -> NDArray[np.int64]:
+def first_hard(first: Whole, hard: Flags) -> Whole:
     """Return the place of each day's first hard set; of its first set where none is hard.
 
     Parameters

@@ -5,7 +5,8 @@ Works on frames for all clients and lifts at once. Knows nothing of files or cha
 
 from plateline.trend.backtest import BACKTEST, backtest
 from plateline.trend.curves import lift_curves
-from plateline.trend.fit import Fit, fit_log, learn_common, reference
+from plateline.trend.fit import Fit
+from plateline.trend.fitting import fit_log, learn_common, reference
 from plateline.trend.pooled import Common
 from plateline.trend.status import lift_status
 from plateline.trend.targets import targets

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.trend.fit import Fit, fit_log
+from plateline.trend.fit import Fit
+from plateline.trend.fitting import fit_log
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
 from plateline.trend.status import scale_of
@@ -70,7 +71,7 @@ def backtest(
     path, days, weighed = fit.posterior.path, fit.days, fit.weighed
     lift = days.lift
     count = len(fit.weeks.y)
-    row, offset = week_rows(days.day, (fit.as_of - dt.date(1970, 1, 1)).days, count)
+    row, offset = week_rows(days.day, fit.as_of_day, count)
     inside = np.maximum(row, 0)
     mean, cov = path.mean[:, inside, lift], path.cov[:, inside, lift]
     said = days.y + fit.lifts.curve_mean[lift] * weighed.x

@@ -10,15 +10,12 @@ before sessions are compared, and put back after. Ordinary lifts are not touched
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.trend.assumptions import CLIMB_DAYS, CLIMB_PCT_WEEK, CLIMB_SESSIONS
 from plateline.trend.neighbours import Windows, row_median
 
 __all__ = ["climbing", "climbs"]
-
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 
 def climbs(lift: Whole, day: Floats, y: Floats, near: Windows) -> tuple[Floats, Floats]:
@@ -58,7 +55,7 @@ def climbs(lift: Whole, day: Floats, y: Floats, near: Windows) -> tuple[Floats, 
     return np.where(climbing(lift, pace), total - total[first], 0.0), pace
 
 
-def climbing(lift: Whole, pace: Floats) -> NDArray[np.bool_]:
+def climbing(lift: Whole, pace: Floats) -> Flags:
     """Say of each session whether its lift climbs beyond the usual anywhere."""
     return np.bincount(lift, weights=np.abs(pace))[lift] > 0
 

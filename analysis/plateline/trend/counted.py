@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats, Whole
 from plateline.strength.easy import without_easy_sets
 from plateline.strength.sessions import SET_FATIGUE
 from plateline.trend.assumptions import DAY_SD_PCT, LATER_SET_SD_PCT
@@ -15,9 +15,6 @@ from plateline.trend.slips import slips
 
 __all__ = ["Counted", "counted_sets"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 MOST_BEFORE = 5.0
 """Fatigue does not grow any more after so many sets."""

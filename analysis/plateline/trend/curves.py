@@ -7,19 +7,18 @@ from typing import Any
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
 
-from plateline.trend.fit import Fit, fit_log
+from plateline.strength.arrays import Floats
+from plateline.trend.fit import Fit
+from plateline.trend.fitting import fit_log
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90
 from plateline.trend.pooled import Common
 from plateline.trend.smoothing import session_levels
-from plateline.trend.status import scale_of
+from plateline.trend.status import LONG_STALE_DAYS, scale_of
 from plateline.words import LIFT_CURVES_DETAIL, conform
 
 __all__ = ["lift_curves"]
-
-Floats = NDArray[np.float64]
 
 
 def lift_curves(
@@ -105,8 +104,7 @@ def _ahead(fit: Fit) -> pl.DataFrame:
     constant = _constant_variance(fit, bend)
     last = np.zeros(fit.lifts.count)
     np.maximum.at(last, fit.days.lift, fit.days.day)
-    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
-    fresh = pl.Series(fit.has_evidence & (as_of_day - last <= 42))
+    fresh = pl.Series(fit.has_evidence & (fit.as_of_day - last <= LONG_STALE_DAYS))
     nothing = [name for name in LIFT_CURVES_DETAIL if name not in ("client", "exercise")]
     frames = []
     for week in range(1, FORECAST_WEEKS + 1):

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
+
+from plateline.strength.arrays import Floats, Whole
 
 __all__ = ["ANY_CLASS", "since_rows"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 LOW, HIGH = 0.05, 0.95
 

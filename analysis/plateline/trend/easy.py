@@ -6,17 +6,13 @@ teach the lift a rep curve that nobody has.
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
+from plateline.strength.arrays import Flags, Floats
 from plateline.strength.easy import follows_the_load
 
 __all__ = ["easy_days"]
 
-Floats = NDArray[np.float64]
 
-
-def easy_days(lighter: Floats, weaker: Floats, logged_share: Floats) -> NDArray[np.bool_]:
+def easy_days(lighter: Floats, weaker: Floats, logged_share: Floats) -> Flags:
     """Say on which days strength seems to have fallen almost as far as the load.
 
     Parameters

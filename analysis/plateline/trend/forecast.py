@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats
 from plateline.trend.assumptions import WOBBLE_PCT
 from plateline.trend.fit import Fit
 
 __all__ = ["FORECAST_WEEKS", "forecast"]
 
-Floats = NDArray[np.float64]
 
 FORECAST_WEEKS = 4
+"""A block of training: further ahead the plan has changed (our choice)."""
 
 
 def forecast(fit: Fit, bend: Floats, weeks: int) -> tuple[Floats, Floats]:
@@ -21,6 +21,15 @@ def forecast(fit: Fit, bend: Floats, weeks: int) -> tuple[Floats, Floats]:
     With each week the slope is less likely to be the present one: with the class's hazard it
     has become the mean of the class that follows. The variance is that of the regime going
     on, plus that of an early end.
+
+    Parameters
+    ----------
+    fit
+        What is known of the lifts.
+    bend
+        Population log distance from a single repetition (%), one a lift.
+    weeks
+        How far ahead.
     """
     pooled, posterior = fit.pooled, fit.posterior
     value, variance = fit.log_load(bend)

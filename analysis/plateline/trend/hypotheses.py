@@ -7,15 +7,13 @@ runs in every row.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats, Whole
 from plateline.trend.assumptions import FIRST_LEVEL_PCT, WOBBLE_PCT
 from plateline.trend.pooled import Pooled
 
 __all__ = ["CLASSES", "LL", "LS", "SS", "Hypotheses", "matched"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 CLASSES = 3
 
@@ -114,7 +112,20 @@ class Hypotheses:
 
 
 def matched(weight: Floats, mean: Floats, cov: Floats) -> tuple[Floats, Floats, Floats]:
-    """Match a mixture over axis 0 of `weight` (axis 1 of the others) in mean and covariance."""
+    """Match a mixture in mean and covariance.
+
+    Parameters
+    ----------
+    weight
+        Components on axis 0.
+    mean, cov
+        Entries of (level, slope) on axis 0, components on axis 1.
+
+    Returns
+    -------
+    weight, mean, cov
+        Of the sum, without the axis of the components.
+    """
     total = weight.sum(0)
     share = weight / np.where(total > 0, total, 1.0)
     centre = (share * mean).sum(1)

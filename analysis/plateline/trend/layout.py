@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats
 from plateline.trend.assumptions import LAYOFF_PCT, MAX_WEEKS
 from plateline.trend.measure import Days
 from plateline.trend.weeks import Weeks, week_rows
 from plateline.trend.weighing import Weighed
 
 __all__ = ["lay_out"]
-
-Floats = NDArray[np.float64]
 
 
 def lay_out(

@@ -4,23 +4,28 @@ from __future__ import annotations
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags
 from plateline.trend.measure import Days, Lifts
+from plateline.words import Role
 
 __all__ = ["planned_light"]
 
 LIGHT_BLOCK = r"(?i)\b(deload|light|recovery|taper)"
+"""Names of blocks that are light by plan."""
+
 LIGHT_RIR = 4.0
+"""Reserve from which on a block is light, where every progression lift is to keep it (common
+practice, no source)."""
 
 
-def planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> NDArray[np.bool_]:
+def planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> Flags:
     """Say which sessions fall into a planned light block of their client.
 
     A block is light when its name says so, or when every progression lift in it is to stop
-    with four or more in reserve.
+    far from failure.
     """
-    main = pl.col("rir").filter(pl.col("role") == "progression")
+    main = pl.col("rir").filter(pl.col("role") == Role.PROGRESSION)
     blocks = (
         plan.group_by("client", "block", "start", "weeks")
         .agg(easy=(main.min() >= LIGHT_RIR).fill_null(value=False))

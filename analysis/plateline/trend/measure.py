@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.strength.curves import CURVE_SD, STEEPNESS
 from plateline.strength.hard import first_hard, is_hard
 from plateline.trend.assumptions import FATIGUE_SD_PCT, SHARED_SET_ERROR, TAIL_FREEDOM
@@ -19,9 +19,6 @@ from plateline.trend.counted import Counted, counted_sets
 
 __all__ = ["Days", "Lifts", "measure"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 DAY_FIELDS = ("load_kg", "reps", "rir", "source_file", "source_line")
 

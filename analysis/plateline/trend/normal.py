@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
+
+from plateline.strength.arrays import Floats
 
 __all__ = ["Z80", "Z90", "cumulative", "mixture_quantiles"]
 
-Floats = NDArray[np.float64]
 
 Z80, Z90 = 1.2815515655446004, 1.6448536269514722
 """Half-widths of central 80 % and 90 % intervals, in standard deviations."""
 
 _B = (0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429)
 _HALVINGS = 30
+"""Of sixteen standard deviations: to a hundred-millionth of one."""
 
 
 def cumulative(z: Floats) -> Floats:
@@ -29,7 +30,15 @@ def cumulative(z: Floats) -> Floats:
 
 
 def mixture_quantiles(weight: Floats, mean: Floats, sd: Floats, q: float) -> Floats:
-    """Return the `q` quantile of mixtures of normals (components on axis 0) by halving."""
+    """Return the `q` quantile of mixtures of normals by halving.
+
+    Parameters
+    ----------
+    weight, mean, sd
+        Components on axis 0.
+    q
+        Which quantile, from 0 to 1.
+    """
     low, high = (mean - 8 * sd).min(0), (mean + 8 * sd).max(0)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2

@@ -11,15 +11,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.trend.measure import Lifts
 from plateline.trend.neighbours import RIDGE_WEEKS2, Windows
 
 __all__ = ["learn_curves"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 KEPT = 0.85
 """Share of the information that the local lines leave (two of up to twenty-one sessions go
@@ -32,7 +30,7 @@ LARGEST = 0.5
 
 def learn_curves(
     lifts: Lifts, lift: Whole, near: Windows, day: Floats, y: Floats, x: Floats, var: Floats,
-    usable: NDArray[np.bool_],
+    usable: Flags,
 ) -> Lifts:  # fmt: skip
     """Return the lifts with what their sessions teach about their own curves.
 

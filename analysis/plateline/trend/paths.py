@@ -5,13 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats
 from plateline.trend.hypotheses import LL, Hypotheses, matched
 
 __all__ = ["Path", "Trail"]
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

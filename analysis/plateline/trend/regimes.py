@@ -20,8 +20,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats, Whole
 from plateline.trend.assumptions import SETTLED_WEEKS
 from plateline.trend.dating import since_rows
 from plateline.trend.hypotheses import CLASSES, SS, Hypotheses, matched
@@ -31,8 +31,6 @@ from plateline.trend.weeks import Weeks
 
 __all__ = ["Posterior", "run_regimes"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 CHUNK = 1024
 """Lifts worked on together: enough that the threads seldom wait for each other between two

@@ -9,8 +9,8 @@ off (light days, a session in pounds) are no slips of one set; `plateline.trend.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.strength.curves import CURVE_SD
 from plateline.trend.assumptions import (
     SLIP_NEIGHBOURS,
@@ -22,10 +22,6 @@ from plateline.trend.assumptions import (
 from plateline.trend.neighbours import Windows, row_median
 
 __all__ = ["slips"]
-
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
-Flags = NDArray[np.bool_]
 
 
 TOGETHER = 50_000

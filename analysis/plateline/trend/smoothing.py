@@ -7,13 +7,12 @@ one year costs.
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Floats, Whole
 from plateline.trend.assumptions import MAX_WEEKS
 from plateline.trend.fit import Fit
 from plateline.trend.layout import lay_out
@@ -24,8 +23,6 @@ from plateline.trend.weeks import Weeks, week_rows
 
 __all__ = ["session_levels"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 OVERLAP_WEEKS = 20
 """What two windows share; both know of enough on either side of its middle."""
@@ -41,7 +38,7 @@ def session_levels(fit: Fit) -> tuple[Floats, Floats]:
     fit
         With its path.
     """
-    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
+    as_of_day = fit.as_of_day
     lift, day = fit.days.lift, fit.days.day
     row, _ = week_rows(day, as_of_day, len(fit.weeks.y))
     older = np.bincount(lift, weights=row < 0, minlength=fit.lifts.count) > 0

@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 import polars as pl
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.strength.door import sets_frame
 from plateline.strength.equations import LARGEST_REPS
 from plateline.trend.assumptions import (
@@ -20,21 +20,32 @@ from plateline.trend.assumptions import (
 from plateline.trend.beside import Beside
 from plateline.trend.context import contexts
 from plateline.trend.dating import ANY_CLASS
-from plateline.trend.fit import Fit, fit_lifts, last_day
+from plateline.trend.fit import Fit
+from plateline.trend.fitting import fit_lifts, last_day
 from plateline.trend.forecast import FORECAST_WEEKS, forecast
 from plateline.trend.normal import Z90, cumulative, mixture_quantiles
 from plateline.trend.pooled import DECLINING, FLAT, PRIOR, PROGRESSING, Common
 from plateline.words import LIFT_STATUS_DETAIL, State, conform
 
-__all__ = ["lift_status", "scale_of", "state_probabilities"]
+__all__ = ["LONG_STALE_DAYS", "lift_status", "scale_of"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 
 STATES = (State.DECLINING, State.PLATEAU, State.PROGRESSING)
-MOST_SESSIONS_NEEDED = 40
+"""In the order of every class axis."""
+
 LONG_STALE_DAYS = 42
-"""A lift that was not trained for longer than this has no present state."""
+"""A lift that was not trained for longer than this has no present state (six weeks: a block of
+training; common practice, no source)."""
+
+MOST_SESSIONS_NEEDED = 40
+"""More are not told: they mean a year and more."""
+PRESENT_WEEKS = 8
+"""Weeks whose sessions are taken to belong to the present regime."""
+TOLD_APART = 1.7
+"""Standard deviations of slope within a typical progress, so that a slope half-way is told from
+both ends with a probability of 0.8."""
+GAP_WEEKS = (0.3, 4.0)
+"""Shortest and longest gap between sessions that is counted with."""
 
 
 def lift_status(
@@ -85,7 +96,7 @@ def lift_status(
     A lift progresses (declines) when the slope of its present regime is beyond the threshold
     of `plateline.trend.assumptions` (0.105 % a week: the smallest worthwhile change in six
     weeks). The model is that of `plateline.trend.regimes`; what lifts have in common is
-    learned from all lifts of the log (`plateline.trend.pooled`), so other lifts in the log
+    learned from all lifts of the log (`plateline.trend.learning`), so other lifts in the log
     move a probability a little.
 
     `since` is the date around which the turn into the present state most probably lies
@@ -114,11 +125,11 @@ def lift_status(
     table = _table(fit).with_columns(
         context=pl.Series(contexts(fit, beside.clients, beside.checkins), dtype=pl.List(pl.String))
     )
-    found = conform(_with_reasons(table, as_of), LIFT_STATUS_DETAIL)
+    found = conform(_with_reasons(table), LIFT_STATUS_DETAIL)
     return pl.concat([found, silent]).sort("client", "exercise")
 
 
-def state_probabilities(fit: Fit) -> Floats:
+def _probabilities(fit: Fit) -> Floats:
     """Return the probabilities of declining, plateau and progressing (axis 0) by lift."""
     weight = fit.posterior.weight
     slope, sd = fit.posterior.mean[1], np.sqrt(fit.posterior.cov[2])
@@ -127,7 +138,7 @@ def state_probabilities(fit: Fit) -> Floats:
     return np.stack([down, np.clip(1 - up - down, 0.0, 1.0), up])
 
 
-def scale_of(fit: Fit) -> tuple[NDArray[np.bool_], Floats]:
+def scale_of(fit: Fit) -> tuple[Flags, Floats]:
     """Return which lifts are on the e1RM scale, and the bend (%) of each lift's scale."""
     on_e1rm = fit.lifts.frame["usual_reps"].to_numpy() <= LARGEST_REPS
     return on_e1rm, np.where(on_e1rm, 0.0, fit.lifts.usual_bend)
@@ -135,43 +146,21 @@ def scale_of(fit: Fit) -> tuple[NDArray[np.bool_], Floats]:
 
 def _table(fit: Fit) -> pl.DataFrame:
     """Return all columns that are numbers or dates, and the state."""
-    lift, day = fit.days.lift, fit.days.day
-    count = fit.lifts.count
-    sessions = np.bincount(lift, minlength=count)
-    last = np.full(count, -np.inf)
-    np.maximum.at(last, lift, day)
-    first = np.full(count, np.inf)
-    np.minimum.at(first, lift, day)
-    probability = state_probabilities(fit)
-    best = probability.argmax(0)
-    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
+    sessions, first, last = _seen(fit)
+    probability = _probabilities(fit)
+    best, most = probability.argmax(0), probability.max(0)
     enough = (sessions >= FEW_SESSIONS) & (last - first >= FEW_DAYS) & fit.has_evidence
-    fresh = as_of_day - last <= LONG_STALE_DAYS
-    named = enough & fresh & (probability.max(0) >= NAMED_FROM)
-    weight, slope = fit.posterior.weight, fit.posterior.mean[1]
-    slope_sd = np.sqrt(fit.posterior.cov[2])
-    _, bend = scale_of(fit)
-    level, sd = fit.load_at(bend)
-    ahead, ahead_sd = forecast(fit, bend, FORECAST_WEEKS)
-    since = _since_days(fit, np.where(probability.max(0) >= NAMED_FROM, best, ANY_CLASS), first)
+    fresh = fit.as_of_day - last <= LONG_STALE_DAYS
+    named = enough & fresh & (most >= NAMED_FROM)
+    since = _since_days(fit, np.where(most >= NAMED_FROM, best, ANY_CLASS), first)
     states = np.array([state.value for state in STATES])
     needed = np.where(named, 0, _sessions_needed(fit, sessions, last - first))
-    # Far out of the ordinary (every load mistyped) a mean can lie outside its own interval.
-    mean = (weight * slope).sum(0)
-    numbers = {
+    values = {
         "state": np.where(named, states[best], State.UNCLEAR.value),
         "p_progressing": probability[PROGRESSING],
         "p_plateau": probability[FLAT],
         "p_declining": probability[DECLINING],
-        "slope_pct_week": mean,
-        "slope_low": np.minimum(mixture_quantiles(weight, slope, slope_sd, 0.05), mean),
-        "slope_high": np.maximum(mixture_quantiles(weight, slope, slope_sd, 0.95), mean),
-        "strength_kg": np.exp(level / 100),
-        "strength_low": np.exp((level - Z90 * sd) / 100),
-        "strength_high": np.exp((level + Z90 * sd) / 100),
-        "forecast_kg": np.exp(ahead / 100),
-        "forecast_low": np.exp((ahead - Z90 * ahead_sd) / 100),
-        "forecast_high": np.exp((ahead + Z90 * ahead_sd) / 100),
+        **_estimates(fit),
         "noise_pct": fit.weighed.noise_sd,
         "sessions": sessions.astype(np.int32),
         "sessions_needed": needed.astype(np.int32),
@@ -181,10 +170,41 @@ def _table(fit: Fit) -> pl.DataFrame:
     }
     dates = {"since_low": since[0], "since": since[1], "since_high": since[2], "last_date": last}
     return fit.lifts.frame.with_columns(
-        pl.Series(name, values) for name, values in numbers.items()
+        pl.Series(name, of) for name, of in values.items()
     ).with_columns(
-        pl.Series(name, values.astype(np.int32)).cast(pl.Date) for name, values in dates.items()
+        pl.Series(name, days.astype(np.int32)).cast(pl.Date) for name, days in dates.items()
     )
+
+
+def _seen(fit: Fit) -> tuple[Whole, Floats, Floats]:
+    """Return how many sessions each lift has, and the days of its first and its last one."""
+    lift, day, count = fit.days.lift, fit.days.day, fit.lifts.count
+    first, last = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(first, lift, day)
+    np.maximum.at(last, lift, day)
+    return np.bincount(lift, minlength=count), first, last
+
+
+def _estimates(fit: Fit) -> dict[str, Floats]:
+    """Return slope, strength and forecast of each lift on its own scale, with 90 % intervals."""
+    weight, slope = fit.posterior.weight, fit.posterior.mean[1]
+    slope_sd = np.sqrt(fit.posterior.cov[2])
+    _, bend = scale_of(fit)
+    level, sd = fit.load_at(bend)
+    ahead, ahead_sd = forecast(fit, bend, FORECAST_WEEKS)
+    # Far out of the ordinary (every load mistyped) a mean can lie outside its own interval.
+    mean = (weight * slope).sum(0)
+    return {
+        "slope_pct_week": mean,
+        "slope_low": np.minimum(mixture_quantiles(weight, slope, slope_sd, 0.05), mean),
+        "slope_high": np.maximum(mixture_quantiles(weight, slope, slope_sd, 0.95), mean),
+        "strength_kg": np.exp(level / 100),
+        "strength_low": np.exp((level - Z90 * sd) / 100),
+        "strength_high": np.exp((level + Z90 * sd) / 100),
+        "forecast_kg": np.exp(ahead / 100),
+        "forecast_low": np.exp((ahead - Z90 * ahead_sd) / 100),
+        "forecast_high": np.exp((ahead + Z90 * ahead_sd) / 100),
+    }
 
 
 def _since_days(fit: Fit, called: Whole, first_day: Floats) -> Floats:
@@ -193,8 +213,7 @@ def _since_days(fit: Fit, called: Whole, first_day: Floats) -> Floats:
     A new regime turns in the middle of the week it starts in.
     """
     rows = fit.posterior.since[:, called, np.arange(len(called))]
-    as_of_day = (fit.as_of - dt.date(1970, 1, 1)).days
-    count = len(fit.weeks.y)
+    as_of_day, count = fit.as_of_day, len(fit.weeks.y)
     day = as_of_day - 7 * (count - 1 - rows) - 3
     oldest = as_of_day - 7 * count + 1
     day = np.where(rows == fit.weeks.start, np.maximum(first_day, oldest), day)
@@ -204,21 +223,22 @@ def _since_days(fit: Fit, called: Whole, first_day: Floats) -> Floats:
 def _sessions_needed(fit: Fit, sessions: Whole, span_days: Floats) -> Whole:
     """Estimate how many more sessions, at the usual pace, would name the state.
 
-    Enough that a slope half-way between flat and typical progress would be told from both
-    with a probability of 0.8: its standard deviation at most 1/1.7 of that progress. The
-    sessions of the last eight weeks are taken to belong to the present regime.
+    Enough that a slope half-way between flat and typical progress would be told from both.
     """
-    gap_weeks = np.clip(span_days / 7 / np.maximum(sessions - 1, 1), 0.3, 4.0)
-    have = np.minimum(sessions, 8 / gap_weeks)
+    gap_weeks = np.clip(span_days / 7 / np.maximum(sessions - 1, 1), *GAP_WEEKS)
+    have = np.minimum(sessions, PRESENT_WEEKS / gap_weeks)
     more = np.arange(1, MOST_SESSIONS_NEEDED + 1)[:, None]
     total = have + more
     span = total * gap_weeks
+    # The slope of evenly spaced values of equal noise: variance 12 / (n span^2).
     sd = fit.weighed.noise_sd * np.sqrt(12 / total) / span
-    good = (sd <= fit.pooled.slope_mean[PROGRESSING] / 1.7) & (sessions + more >= FEW_SESSIONS)
+    good = (sd <= fit.pooled.slope_mean[PROGRESSING] / TOLD_APART) & (
+        sessions + more >= FEW_SESSIONS
+    )
     return np.where(good.any(0), good.argmax(0) + 1, MOST_SESSIONS_NEEDED)
 
 
-def _with_reasons(table: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
+def _with_reasons(table: pl.DataFrame) -> pl.DataFrame:
     """Blank what cannot be known, and say why."""
     on_e1rm = (pl.col("usual_reps") <= LARGEST_REPS) & pl.col("mass_known")
     known = pl.col("has_evidence")

@@ -12,7 +12,8 @@ from plateline.errors import UsageError
 from plateline.strength.curves import depth
 from plateline.strength.door import need_columns, polars_frame, sets_frame
 from plateline.trend.beside import Beside
-from plateline.trend.fit import Fit, fit_lifts
+from plateline.trend.fit import Fit
+from plateline.trend.fitting import fit_lifts
 from plateline.trend.normal import Z80
 from plateline.trend.pooled import Common
 from plateline.words import TARGETS_DETAIL, conform

@@ -1,16 +1,15 @@
-"""Weeks by lifts: where a day lies among them."""
+"""Days as numbers, and weeks by lifts: where a day lies among them."""
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-__all__ = ["Weeks", "week_rows"]
+from plateline.strength.arrays import Floats, Whole
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
+__all__ = ["Weeks", "day_number", "week_rows"]
 
 
 @dataclass(frozen=True)
@@ -41,7 +40,29 @@ class Weeks:
         )
 
 
+def day_number(day: dt.date) -> int:
+    """Return the days since 1 January 1970, which is how Polars stores dates."""
+    return (day - dt.date(1970, 1, 1)).days
+
+
 def week_rows(day: Floats, as_of_day: int, weeks: int) -> tuple[Whole, Floats]:
-    """Return each day's week row (negative: too long ago) and place within the week."""
+    """Return in which week each day lies, and where in it.
+
+    Parameters
+    ----------
+    day
+        Numbers of days.
+    as_of_day
+        The last day of the last week.
+    weeks
+        How many weeks there are.
+
+    Returns
+    -------
+    row
+        Negative where the day is too long ago.
+    offset
+        From the middle of the week, in weeks.
+    """
     age = as_of_day - day
     return (weeks - 1 - age // 7).astype(np.int64), (3 - age % 7) / 7

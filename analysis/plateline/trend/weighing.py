@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from plateline.strength.arrays import Flags, Floats, Whole
 from plateline.strength.curves import CURVE_SD
 from plateline.trend.assumptions import (
     ANSWERED,
@@ -41,9 +41,9 @@ from plateline.trend.weeks import week_rows
 
 __all__ = ["Weighed", "weigh"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
-Flags = NDArray[np.bool_]
+
+FADED_DAYS = LAYOFF_FADE_DAYS + 5
+"""Days after a return from which on a session may be odd; before, it may be anything."""
 
 HALF_WINDOWS = (3, 6, 10)
 """Sessions to each side: for odd days, for the level that loads are set against, for curves."""
@@ -170,7 +170,7 @@ def _odd(
     odd = np.abs(gap) > reach + 2 * CURVE_SD * unusual
     lighter = local_median(near, days.log_load) - days.log_load
     odd |= easy_days(lighter, local_median(near, days.y) - days.y, days.logged)
-    odd = light | (odd & (since_return >= LAYOFF_FADE_DAYS + 5))
+    odd = light | (odd & (since_return >= FADED_DAYS))
     odd &= np.bincount(lift, weights=~odd, minlength=lifts.count)[lift] > 0
     return odd, odd & (light | ((gap < 0) & (lighter > ODD_SESSION_PCT / 2)))
 
@@ -204,7 +204,7 @@ def _answered(lighter: Floats, more: Floats) -> Floats:
 
 
 def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
-    """Return days since the last return from a layoff (1000: none), and the first day back."""
+    """Return days since the last return from a layoff (infinite: none), and the first days back."""
     n = len(lift)
     new = np.r_[True, lift[1:] != lift[:-1]]
     starts = np.flatnonzero(new)
@@ -216,4 +216,4 @@ def _layoffs(lift: Whole, day: Floats, count: int) -> tuple[Floats, Flags]:
     back = (gap > LAYOFF_DAYS) & (gap > LAYOFF_GAPS * usual[lift])
     last = np.maximum.accumulate(np.where(back, np.arange(n), -1))
     returned = last >= np.repeat(starts, sizes)
-    return np.where(returned, day - day[np.maximum(last, 0)], 1000.0).astype(np.float64), back
+    return np.where(returned, day - day[np.maximum(last, 0)], np.inf), back
