@@ -15,6 +15,14 @@ __all__ = ["adherence", "adherence_weeks"]
 
 DONE, PART, MISSED, SWAPPED, ADDED = "done", "part", "missed", "swapped", "added"
 
+_KEY = [*PLACE, "exercise", "set_kind"]
+"""What a prescription is told by."""
+
+_COUNTS = [
+    "sets_done", "sets_in_range", "sets_below_range", "sets_above_range", "sets_with_rir",
+    "sets_rir_reached",
+]  # fmt: skip
+
 
 def adherence(
     sets: Any, plan: Any, *, catalogue: Any = None, as_of: date | None = None
@@ -109,44 +117,13 @@ def adherence_weeks(
 
 
 def _judged(matched: Matched) -> pl.DataFrame:
-    """Sum the handed sets per prescription."""
-    key = [*PLACE, "exercise", "set_kind"]
-    prescribed = (
-        matched.prescribed.with_columns(pl.col("set_kind").cast(pl.String))
-        .group_by(key)
-        .agg(
-            role=pl.col("role").drop_nulls().first(),
-            sets_planned=pl.col("sets").sum().cast(pl.Float64),
-            reps_low=pl.col("reps_low").min().cast(pl.Int64),
-            reps_high=pl.col("reps_high").max().cast(pl.Int64),
-            rir_planned=pl.col("rir").min(),
-        )
-    )
-    rows = (
-        matched.logged.drop_nulls("planned")
-        .drop("exercise", "set_kind")
-        .rename({"planned": "exercise", "plan_kind": "set_kind"})
-        .join(prescribed, on=key, how="left")
-    )
-    low = pl.coalesce("reps_low", "reps_high")
-    high = pl.coalesce("reps_high", "reps_low")
-    sets, reps, rir = pl.col("sets"), pl.col("reps"), pl.col("rir")
-    done = rows.group_by(key).agg(
-        sets_done=sets.sum(),
-        sets_in_range=sets.filter((reps >= low) & (reps <= high)).sum(),
-        sets_below_range=sets.filter(reps < low).sum(),
-        sets_above_range=sets.filter(reps > high).sum(),
-        sets_with_rir=sets.filter(rir.is_not_null()).sum(),
-        sets_rir_reached=sets.filter(rir <= pl.col("rir_planned")).sum(),
-        mean_rir=rir.mean(),
-        swapped_for=pl.col("swapped_for").drop_nulls().first(),
-    )
-    counts = ["sets_done", "sets_in_range", "sets_below_range", "sets_above_range"]
-    counts += ["sets_with_rir", "sets_rir_reached"]
-    ranged = low.is_not_null()
+    """Sum the handed sets per prescription, and those that were handed to none per lift."""
+    prescribed = _prescribed(matched.prescribed)
+    done = _handed(matched.logged, prescribed)
+    ranged = pl.coalesce("reps_low", "reps_high").is_not_null()
     judged = (
-        prescribed.join(done, on=key, how="left")
-        .with_columns(pl.col(counts).fill_null(0.0))
+        prescribed.join(done, on=_KEY, how="left")
+        .with_columns(pl.col(_COUNTS).fill_null(0.0))
         .with_columns(
             pl.when(ranged).then(pl.col("sets_in_range", "sets_below_range", "sets_above_range")),
             sets_rir_reached=pl.when(pl.col("rir_planned").is_not_null()).then(
@@ -165,9 +142,57 @@ def _judged(matched: Matched) -> pl.DataFrame:
             .then(pl.lit("no RIR logged")),
         )
     )
-    added = (
-        matched.logged.filter(pl.col("planned").is_null())
-        .group_by(*PLACE, "exercise", "set_kind")
+    return (
+        pl.concat([judged, _added(matched.logged)], how="diagonal_relaxed")
+        .rename({"plan_session": "session"})
+        .sort(*WEEK, "session", "exercise", "set_kind", nulls_last=True)
+    )
+
+
+def _prescribed(plan: pl.DataFrame) -> pl.DataFrame:
+    """Return one row per prescription: a lift and kind that stand twice in a session are one."""
+    return (
+        plan.with_columns(pl.col("set_kind").cast(pl.String))
+        .group_by(_KEY)
+        .agg(
+            role=pl.col("role").drop_nulls().first(),
+            sets_planned=pl.col("sets").sum().cast(pl.Float64),
+            reps_low=pl.col("reps_low").min().cast(pl.Int64),
+            reps_high=pl.col("reps_high").max().cast(pl.Int64),
+            rir_planned=pl.col("rir").min(),
+        )
+    )
+
+
+def _handed(logged: pl.DataFrame, prescribed: pl.DataFrame) -> pl.DataFrame:
+    """Sum the sets that were handed to each prescription, set against what it asks for."""
+    low = pl.coalesce("reps_low", "reps_high")
+    high = pl.coalesce("reps_high", "reps_low")
+    sets, reps, rir = pl.col("sets"), pl.col("reps"), pl.col("rir")
+    return (
+        logged.drop_nulls("planned")
+        .drop("exercise", "set_kind")
+        .rename({"planned": "exercise", "plan_kind": "set_kind"})
+        .join(prescribed, on=_KEY, how="left")
+        .group_by(_KEY)
+        .agg(
+            sets_done=sets.sum(),
+            sets_in_range=sets.filter((reps >= low) & (reps <= high)).sum(),
+            sets_below_range=sets.filter(reps < low).sum(),
+            sets_above_range=sets.filter(reps > high).sum(),
+            sets_with_rir=sets.filter(rir.is_not_null()).sum(),
+            sets_rir_reached=sets.filter(rir <= pl.col("rir_planned")).sum(),
+            mean_rir=rir.mean(),
+            swapped_for=pl.col("swapped_for").drop_nulls().first(),
+        )
+    )
+
+
+def _added(logged: pl.DataFrame) -> pl.DataFrame:
+    """Sum the sets that no prescription asked for."""
+    return (
+        logged.filter(pl.col("planned").is_null())
+        .group_by(_KEY)
         .agg(
             sets_done=pl.col("sets").sum(),
             sets_with_rir=pl.col("sets").filter(pl.col("rir").is_not_null()).sum(),
@@ -179,9 +204,4 @@ def _judged(matched: Matched) -> pl.DataFrame:
             sets_planned=pl.lit(0.0),
             reason=pl.lit("not in the plan of this week"),
         )
-    )
-    return (
-        pl.concat([judged, added], how="diagonal_relaxed")
-        .rename({"plan_session": "session"})
-        .sort(*WEEK, "session", "exercise", "set_kind", nulls_last=True)
     )

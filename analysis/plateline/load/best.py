@@ -10,15 +10,13 @@ import polars as pl
 
 from plateline.load.counting import from_exact, is_warm_up
 from plateline.load.door import Engine
+from plateline.load.keys import BOUT, LIFT
 from plateline.strength import LARGEST_REPS, e1rm
 from plateline.strength.hard import HARD_SET_RIR
 from plateline.strength.reserve import UNLOGGED_RIR, true_rir
 from plateline.words import SetKind
 
 __all__ = ["logged_e1rm", "with_looked_up_e1rm"]
-
-KEYS = ["client", "date", "session", "exercise"]
-LIFT = ["client", "exercise"]
 
 
 def logged_e1rm() -> pl.Expr:
@@ -48,7 +46,7 @@ def with_looked_up_e1rm(frame: pl.DataFrame, rows: pl.LazyFrame, engine: Engine)
     body_lifts = frame.filter(pl.col("_share") > 0)["exercise"].unique().implode()
     open_sets = (
         rows.filter(_counts() & (pl.col("rir").is_null() | pl.col("exercise").is_in(body_lifts)))
-        .select(*KEYS, "load_kg", "reps", "rir")
+        .select(*BOUT, "load_kg", "reps", "rir")
         .collect(engine=engine)
     )
     if open_sets.is_empty():
@@ -57,11 +55,11 @@ def with_looked_up_e1rm(frame: pl.DataFrame, rows: pl.LazyFrame, engine: Engine)
     best = (
         _with_reserve(open_sets, rows, engine)
         .join(
-            frame.select(*KEYS, "body_ug", "hands"),
-            on=KEYS, how="inner", nulls_equal=True,
+            frame.select(*BOUT, "body_ug", "hands"),
+            on=BOUT, how="inner", nulls_equal=True,
         )
         .filter(total > 0, _in_window(pl.col("reserve")))
-        .group_by(KEYS)
+        .group_by(BOUT)
         .agg(
             _looked_up=e1rm(
                 total, pl.col("reps"), pl.col("rir").fill_null(0.0), in_window_only=True
@@ -70,7 +68,7 @@ def with_looked_up_e1rm(frame: pl.DataFrame, rows: pl.LazyFrame, engine: Engine)
     )  # fmt: skip
     told = pl.when(pl.col("_share") == 0).then(pl.col("e1rm_kg"))
     return (
-        frame.join(best, on=KEYS, how="left", nulls_equal=True, maintain_order="left")
+        frame.join(best, on=BOUT, how="left", nulls_equal=True, maintain_order="left")
         .with_columns(e1rm_kg=pl.max_horizontal(told, "_looked_up"))
         .drop("_looked_up", "_share")
     )

@@ -36,13 +36,20 @@ def marks() -> list[pl.Expr]:
 def sums_of_rows(
     zones: tuple[RepZone, ...], efforts: tuple[Band, ...], *, has_sides: bool
 ) -> list[pl.Expr]:
-    """Return the sums of rows per lift and session; without sides, some need no summing."""
+    """Return the sums of rows per lift and session.
+
+    Parameters
+    ----------
+    zones, efforts
+        Rep zones, and bands of proximity to failure.
+    has_sides
+        Whether any row says a side; without, some sums need no summing.
+    """
     kg, reps, work = pl.col("_ug"), pl.col("_reps"), pl.col("_work")
     one, each = pl.col("_one"), pl.col("_each")
     lifted = kg.clip(lower_bound=0) * reps
     sets = pl.col("_sets")
     rir = pl.when(work).then(pl.col("rir"))
-    halves = pl.when(one).then(1).otherwise(2) if has_sides else pl.lit(2)
     nothing, no_reps = pl.lit(0, pl.Int64), pl.lit(0, pl.UInt32)
     return [
         pl.len().cast(pl.UInt32).alias("rows"),
@@ -74,18 +81,17 @@ def sums_of_rows(
         pl.col("_e1rm").max().alias("e1rm_kg"),
         rir.sum().alias("rir_sum"),
         rir.count().cast(pl.UInt32).alias("rir_rows"),
-        *(
-            pl.when(work & zone.holds(reps)).then(halves).sum().cast(pl.UInt32).alias(f"z{i}")
-            for i, zone in enumerate(zones)
-        ),
-        *(
-            pl.when(work & band.holds(pl.col("rir")))
-            .then(halves)
-            .sum()
-            .cast(pl.UInt32)
-            .alias(f"e{i}")
-            for i, band in enumerate(efforts)
-        ),
+        *_half_sets("z", [zone.holds(reps) for zone in zones], has_sides=has_sides),
+        *_half_sets("e", [band.holds(pl.col("rir")) for band in efforts], has_sides=has_sides),
+    ]
+
+
+def _half_sets(prefix: str, held: list[pl.Expr], *, has_sides: bool) -> list[pl.Expr]:
+    """Count the working sets that each of some bands holds, in halves: whole numbers add exactly."""
+    halves = pl.when(pl.col("_one")).then(1).otherwise(2) if has_sides else pl.lit(2)
+    return [
+        pl.when(pl.col("_work") & holds).then(halves).sum().cast(pl.UInt32).alias(f"{prefix}{i}")
+        for i, holds in enumerate(held)
     ]
 
 

@@ -21,18 +21,18 @@ from plateline.load.counting import exact_kg
 from plateline.load.door import Engine
 from plateline.load.facts import known_body_mass
 from plateline.load.joint import joint_of
-from plateline.load.lift_weeks import LIFT_WEEK, LiftWeeks, coded_facts, day_bit
+from plateline.load.keys import BOUT, LIFT_WEEK
+from plateline.load.lift_weeks import LiftWeeks, coded_facts, day_bit
 from plateline.load.slices import of_some_clients, whole_clients
 from plateline.load.weeks import monday, partial_weeks
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 from plateline.strength import hand_count
 
-__all__ = ["KEYS", "LIFT_WEEK", "Bouts", "bouts_in_parts", "bouts_of", "table_of"]
+__all__ = ["Bouts", "bouts_in_parts", "bouts_of", "table_of"]
 
 PART_ROWS = 500_000
 """Rows of bouts that are worked on at once, give or take a client."""
 
-KEYS = ["client", "date", "session", "exercise"]
 SUMMED = ["set_kind", "load_kg", "reps", "rir", "side", "flag"]
 """The columns of the sets that tables of load are made of."""
 
@@ -149,7 +149,7 @@ def bouts_of(
     sums = sums_of_rows(zones, efforts, has_sides=coded.has_sides)
     if only:
         sums = [each for each in sums if each.meta.output_name() in only]
-    summed = coded.joint(KEYS).grouped(rows.select(*KEYS, *marks()), *sums)
+    summed = coded.joint(BOUT).grouped(rows.select(*BOUT, *marks()), *sums)
     summed = summed.with_columns(week=monday(pl.col("date")))
     if only:
         frame = summed.collect(engine="streaming")

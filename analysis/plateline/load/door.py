@@ -6,7 +6,6 @@ from typing import Any, Literal
 
 import polars as pl
 
-from plateline.errors import MissingColumnError
 from plateline.strength import door
 from plateline.words import CHECKINS, CLIENTS, PLAN, SETS, Schema, SetKind
 
@@ -52,12 +51,7 @@ def lazy_sets(sets: Any) -> pl.LazyFrame:
     """
     frame = polars_frame(sets, "sets")
     schema = frame.collect_schema()
-    missing = [name for name in door.NEEDED if name not in schema]
-    if missing:
-        raise MissingColumnError(
-            f"The sets have no column {', '.join(map(repr, missing))}; "
-            f"they have {', '.join(map(repr, schema.names())) or 'none'}."
-        )
+    door.need_columns(schema.names(), door.NEEDED, "sets")
     return frame.lazy().select(
         _column(name, dtype, schema.get(name)).alias(name) for name, dtype in SETS.items()
     )

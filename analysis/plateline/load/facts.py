@@ -11,7 +11,7 @@ from plateline.load.door import optional_frame, polars_frame
 from plateline.strength.body_mass import body_mass_by_day
 from plateline.words import CATALOGUE
 
-__all__ = ["known_body_mass", "lift_facts", "planned_lifts"]
+__all__ = ["LONGEST_CARRY_DAYS", "known_body_mass", "lift_facts", "planned_lifts"]
 
 FACTS = (
     "pattern",
@@ -31,8 +31,9 @@ LONGEST_CARRY_DAYS = 28
 def lift_facts(exercises: pl.Series, catalogue: Any = None) -> pl.DataFrame:
     """Return one row per distinct label with the catalogue's attributes.
 
-    Columns: `exercise`, those of `FACTS`, `entry` (the catalogue's name), `in_catalogue`. A label that the catalogue does not
-    know has nulls and `in_catalogue` false: it keeps its load and has no muscles.
+    Columns: `exercise`, those of `FACTS`, `entry` (the catalogue's name), `in_catalogue`. A label
+    that the catalogue does not know has nulls and `in_catalogue` false: it keeps its load and has
+    no muscles.
     """
     labels = exercises.drop_nulls().unique().sort()
     known = None if catalogue is None else polars_frame(catalogue, "catalogue").lazy().collect()

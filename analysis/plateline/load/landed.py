@@ -9,7 +9,10 @@ import polars as pl
 from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT
 from plateline.load.joint import Joint, joint_of
 
-__all__ = ["enum_of", "landed_sets", "muscle_weights"]
+__all__ = ["NOT_IN_CATALOGUE", "enum_of", "fractional_sets", "landed_sets", "muscle_weights"]
+
+NOT_IN_CATALOGUE = "exercises that are not in the catalogue"
+"""Reason that work has no muscle, pattern or position."""
 
 
 def landed_sets(
@@ -46,6 +49,11 @@ def landed_sets(
         )
         .collect(engine="streaming")
     )
+
+
+def fractional_sets() -> pl.Expr:
+    """Count direct and indirect sets as they count for a muscle."""
+    return DIRECT_WEIGHT * pl.col("direct_sets") + INDIRECT_WEIGHT * pl.col("indirect_sets")
 
 
 def muscle_weights(facts: pl.DataFrame) -> pl.DataFrame:

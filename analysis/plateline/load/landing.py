@@ -8,9 +8,8 @@ import polars as pl
 
 from plateline.errors import UnknownNameError
 from plateline.load.bouts import bouts_of
-from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
-from plateline.load.landed import muscle_weights
-from plateline.load.muscles import UNKNOWN
+from plateline.load.counting import DIRECT_WEIGHT, from_exact
+from plateline.load.landed import NOT_IN_CATALOGUE, fractional_sets, muscle_weights
 from plateline.load.stretches import in_stretches
 from plateline.load.tables import LOAD_BY
 from plateline.words import conform
@@ -82,12 +81,9 @@ def load_by(
             indirect_sets=pl.col("all_sets") - pl.col("direct_sets"),
             by=pl.lit(by),
             per=pl.lit(per),
-            reason=pl.when(pl.col("name").is_null()).then(pl.lit(UNKNOWN)),
+            reason=pl.when(pl.col("name").is_null()).then(pl.lit(NOT_IN_CATALOGUE)),
         )
-        .with_columns(
-            hard_sets=DIRECT_WEIGHT * pl.col("direct_sets")
-            + INDIRECT_WEIGHT * pl.col("indirect_sets")
-        )
+        .with_columns(hard_sets=fractional_sets())
         .sort(keys, nulls_last=True)
     )
     return conform(table, LOAD_BY)

@@ -17,9 +17,7 @@ from plateline.load.landed import landed_sets
 from plateline.load.slices import of_some_clients, whole_clients
 from plateline.load.weeks import monday, partial_weeks
 
-__all__ = ["LIFT_WEEK", "LiftWeeks", "coded_facts", "day_bit", "lift_weeks_of", "week_table_of"]
-
-LIFT_WEEK = ["client", "week", "exercise"]
+__all__ = ["LiftWeeks", "coded_facts", "day_bit", "week_table_of"]
 
 PART_ROWS = 250_000
 """Rows of lifts and weeks that are worked on at once, give or take a client."""
@@ -76,12 +74,12 @@ def week_table_of(
         [
             make(part)
             for some in of_some_clients(sets)
-            for part in lift_weeks_of(some, catalogue).parts()
+            for part in _lift_weeks_of(some, catalogue).parts()
         ]
     )
 
 
-def lift_weeks_of(sets: Any, catalogue: Any = None) -> LiftWeeks:
+def _lift_weeks_of(sets: Any, catalogue: Any = None) -> LiftWeeks:
     """Sum the sets of every lift and week; a lazy frame is collected by the streaming engine."""
     coded = coded_sets(sets, ["client", "exercise"], ["set_kind", "load_kg", "reps", "rir", "side"])
     rows = coded.rows

@@ -6,9 +6,9 @@ from typing import Any
 
 import polars as pl
 
-from plateline.load.counting import DIRECT_WEIGHT, INDIRECT_WEIGHT, from_exact
+from plateline.load.counting import from_exact
 from plateline.load.joint import joint_of
-from plateline.load.landed import enum_of, landed_sets
+from plateline.load.landed import NOT_IN_CATALOGUE, enum_of, fractional_sets, landed_sets
 from plateline.load.lift_weeks import LiftWeeks, week_table_of
 from plateline.load.tables import WEEKLY_MUSCLES, WEEKLY_PATTERNS, WEEKLY_POSITIONS
 from plateline.words import conform
@@ -21,8 +21,6 @@ __all__ = [
     "weekly_positions",
     "weekly_positions_of",
 ]
-
-UNKNOWN = "exercises that are not in the catalogue"
 
 
 def weekly_muscles(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -105,7 +103,8 @@ def weekly_patterns_of(sums: LiftWeeks) -> pl.DataFrame:
         )
         .collect(engine="streaming")
         .with_columns(
-            sessions=_days(), reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(UNKNOWN))
+            sessions=_days(),
+            reason=pl.when(pl.col("pattern").is_null()).then(pl.lit(NOT_IN_CATALOGUE)),
         )
     )
     return conform(table, WEEKLY_PATTERNS)
@@ -125,9 +124,8 @@ def _finished(sums: LiftWeeks, table: pl.DataFrame) -> pl.DataFrame:
             sessions=_days(),
         )
         .with_columns(
-            hard_sets=DIRECT_WEIGHT * pl.col("direct_sets")
-            + INDIRECT_WEIGHT * pl.col("indirect_sets"),
-            reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(UNKNOWN)),
+            hard_sets=fractional_sets(),
+            reason=pl.when(pl.col("muscle").is_null()).then(pl.lit(NOT_IN_CATALOGUE)),
         )
         .join(sums.weeks, on=["client", "week"], how="left", maintain_order="left")
     )

@@ -10,19 +10,17 @@ from plateline.load.bout_sums import sums_of_bouts
 from plateline.load.bouts import Bouts, bouts_of, table_of
 from plateline.load.counting import from_exact, over
 from plateline.load.door import optional_frame
+from plateline.load.facts import LONGEST_CARRY_DAYS
 from plateline.load.joint import joint_of
-from plateline.load.lift_weeks import LIFT_WEEK
+from plateline.load.keys import LIFT_WEEK, SESSION
 from plateline.load.stretches import in_stretches
-from plateline.load.tables import (
-    BLOCK_LOAD,
-    MONTHLY_LOAD,
-    SESSION_LOAD,
-    WEEKLY_LOAD,
-)
+from plateline.load.tables import BLOCK_LOAD, MONTHLY_LOAD, SESSION_LOAD, WEEKLY_LOAD
+from plateline.strength import LARGEST_REPS
 from plateline.words import conform
 
 __all__ = [
-    "REFERENCE_DAYS",
+    "NO_BODY_MASS",
+    "NO_E1RM",
     "block_load",
     "monthly_load",
     "session_load",
@@ -34,8 +32,9 @@ __all__ = [
 REFERENCE_DAYS = 28
 """Load shares refer to the best e1RM of the period and of the four weeks before its end."""
 
-NO_BODY_MASS = "no body mass within 28 days"
-NO_E1RM = "no loaded set of 1-12 reps to failure in the last 28 days"
+NO_BODY_MASS = f"no body mass within {LONGEST_CARRY_DAYS} days"
+NO_E1RM = f"no loaded set of 1-{LARGEST_REPS:g} reps to failure in the last {REFERENCE_DAYS} days"
+"""Reasons that a share of the reference is not known."""
 
 
 def weekly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
@@ -119,25 +118,14 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
     so neither can be told from it.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
-    keys = ["client", "date", "session"]
-    table = _summed(bouts.frame, keys)
-    counts = bouts.frame.group_by(keys).agg(exercises=pl.col("exercise").n_unique().cast(pl.Int64))
-    logged = (
-        optional_frame(checkins, "check-ins")
-        .group_by("client", "date")
-        .agg(
-            duration_min=pl.col("session_min").drop_nulls().last(),
-            rpe=pl.col("session_rpe").drop_nulls().last(),
-        )
-        .with_columns(
-            pl.col("client").cast(table.schema["client"], strict=False),
-            duration_min=pl.when(pl.col("duration_min") > 0).then(pl.col("duration_min")),
-        )
+    table = _summed(bouts.frame, SESSION)
+    counts = bouts.frame.group_by(SESSION).agg(
+        exercises=pl.col("exercise").n_unique().cast(pl.Int64)
     )
     one = pl.len().over("client", "date") == 1
     joined = (
-        table.join(counts, on=keys, how="left", nulls_equal=True)
-        .join(logged, on=["client", "date"], how="left")
+        table.join(counts, on=SESSION, how="left", nulls_equal=True)
+        .join(_rated(checkins, table.schema["client"]), on=["client", "date"], how="left")
         .with_columns(
             duration_min=pl.when(one).then(pl.col("duration_min")),
             rpe=pl.when(one).then(pl.col("rpe")),
@@ -161,9 +149,25 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
                 ),
             ),
         )
-        .sort(keys, nulls_last=True)
+        .sort(SESSION, nulls_last=True)
     )
     return conform(joined, SESSION_LOAD)
+
+
+def _rated(checkins: Any, kind: pl.DataType) -> pl.DataFrame:
+    """Return minutes and rating of each day that has them, clients as the type `kind`."""
+    return (
+        optional_frame(checkins, "check-ins")
+        .group_by("client", "date")
+        .agg(
+            duration_min=pl.col("session_min").drop_nulls().last(),
+            rpe=pl.col("session_rpe").drop_nulls().last(),
+        )
+        .with_columns(
+            pl.col("client").cast(kind, strict=False),
+            duration_min=pl.when(pl.col("duration_min") > 0).then(pl.col("duration_min")),
+        )
+    )
 
 
 def _summed(bouts: pl.DataFrame, keys: list[str]) -> pl.DataFrame:

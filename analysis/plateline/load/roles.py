@@ -8,11 +8,12 @@ import polars as pl
 
 from plateline.load.door import optional_frame
 from plateline.load.facts import lift_facts, planned_lifts
+from plateline.load.keys import LIFT
 from plateline.load.supersets import rows_with_supersets
 from plateline.load.tables import ROLES
 from plateline.words import Role, SetKind, conform
 
-__all__ = ["COMPOUND_PATTERNS", "FULL_SHARE", "USUAL_REPS_LIMIT", "roles"]
+__all__ = ["roles"]
 
 USUAL_REPS_LIMIT = 12.0
 """Above this many reps in the heaviest set of a session, load is not what is meant to climb.
@@ -106,8 +107,7 @@ def roles(sets: Any, plan: Any = None, *, catalogue: Any = None) -> pl.DataFrame
 
 def _habits(rows: pl.DataFrame) -> pl.DataFrame:
     """Sum up how a lift's sets look, session by session."""
-    lift = ["client", "exercise"]
-    session = [*lift, "date", "session"]
+    session = [*LIFT, "date", "session"]
     heaviest = pl.col("load_kg") == pl.col("load_kg").max()
     kinds = pl.col("set_kind").cast(pl.String)
     marked = (kinds == SetKind.TOP.value).any() & (kinds == SetKind.BACK_OFF.value).any()
@@ -120,7 +120,7 @@ def _habits(rows: pl.DataFrame) -> pl.DataFrame:
         ),
         together=pl.col("how").is_not_null().any(),
     )
-    return per_session.group_by(lift).agg(
+    return per_session.group_by(LIFT).agg(
         sessions=pl.len().cast(pl.Int64),
         usual_reps=pl.col("top_reps").median(),
         top_back_off_share=pl.col("back_off").mean(),

@@ -9,7 +9,7 @@ import polars as pl
 from plateline.load.bouts import Bouts, table_of
 from plateline.load.counting import from_exact, is_one_sided, is_warm_up, over
 from plateline.load.joint import joint_of
-from plateline.load.lift_weeks import LIFT_WEEK
+from plateline.load.keys import LIFT_WEEK
 from plateline.load.periods import NO_BODY_MASS, NO_E1RM, with_reference
 from plateline.load.tables import EFFORT, INTENSITY, REP_ZONES
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone

@@ -8,15 +8,14 @@ import polars as pl
 
 from plateline.load.counting import counted, is_warm_up, worked_side
 from plateline.load.door import lazy_sets
+from plateline.load.keys import SESSION
 from plateline.load.tables import SUPERSETS
 from plateline.words import conform
 
-__all__ = ["SIZES", "rows_with_supersets", "supersets"]
+__all__ = ["rows_with_supersets", "supersets"]
 
 SIZES = (2, 3, 4)
 """How many lifts a superset may have to be recognised by its order alone."""
-
-SESSION = ["client", "date", "session"]
 
 NUMBERED = r"^\s*([A-Za-z])\s?[.-]?\d\s*$"
 """A letter and a number, as in A1 and A2: the lifts of superset A in turn (common practice)."""
@@ -26,9 +25,9 @@ def supersets(sets: Any) -> pl.DataFrame:
     """Return every superset: its lifts, rounds, and how well reps held from first to last round.
 
     A superset is a `superset` label shared by sets of at least two lifts of one session
-    (``how = "label"``; the lifts A1 and A2 share the label A), or, among sets without a label, an alternating order (``how =
-    "order"``): two to four lifts in turn, the same turn at least twice, as in A B A B. Warm-ups
-    are left out. An order is only seen where the log keeps the order in which sets were done.
+    (``how = "label"``; the lifts A1 and A2 share the label A), or, among sets without a label, an
+    alternating order (``how = "order"``): two to four lifts in turn, the same turn at least twice,
+    as in A B A B. Warm-ups are left out. An order is only seen where the log keeps the order in which sets were done.
 
     Parameters
     ----------

@@ -43,23 +43,11 @@ def partial_weeks(days: pl.DataFrame) -> pl.DataFrame:
         first_week=pl.col("week").min(),
         last_week=pl.col("week").max(),
     )
-    inner = trained.join(span, on="client").filter(
-        (pl.col("week") > pl.col("first_week")) & (pl.col("week") < pl.col("last_week"))
-    )
-    counts = inner.group_by("client").agg(inner_weeks=pl.col("week").n_unique())
-    usual = (
-        inner.group_by("client", "weekday")
-        .agg(times=pl.len())
-        .join(counts, on="client")
-        .filter(pl.col("times") >= USUAL_DAY_SHARE * pl.col("inner_weeks"))
-        .group_by("client")
-        .agg(first_usual=pl.col("weekday").min(), last_usual=pl.col("weekday").max())
-    )
     return (
         trained.select("client", "week")
         .unique()
         .join(span, on="client")
-        .join(usual, on="client", how="left")
+        .join(_usual_days(trained, span), on="client", how="left")
         .with_columns(
             first_usual=pl.col("first_usual").fill_null(1),
             last_usual=pl.col("last_usual").fill_null(7),
@@ -77,4 +65,20 @@ def partial_weeks(days: pl.DataFrame) -> pl.DataFrame:
             ),
         )
         .sort("client", "week")
+    )
+
+
+def _usual_days(trained: pl.DataFrame, span: pl.DataFrame) -> pl.DataFrame:
+    """Return the first and last weekday that is a usual training day of each client who has one."""
+    inner = trained.join(span, on="client").filter(
+        (pl.col("week") > pl.col("first_week")) & (pl.col("week") < pl.col("last_week"))
+    )
+    counts = inner.group_by("client").agg(inner_weeks=pl.col("week").n_unique())
+    return (
+        inner.group_by("client", "weekday")
+        .agg(times=pl.len())
+        .join(counts, on="client")
+        .filter(pl.col("times") >= USUAL_DAY_SHARE * pl.col("inner_weeks"))
+        .group_by("client")
+        .agg(first_usual=pl.col("weekday").min(), last_usual=pl.col("weekday").max())
     )

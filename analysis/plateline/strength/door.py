@@ -10,9 +10,11 @@ import polars as pl
 from plateline.errors import InputFileError, MissingColumnError
 from plateline.words import SETS, Schema
 
-__all__ = ["beside_frame", "need_columns", "polars_frame", "sets_frame"]
+__all__ = ["NEEDED", "beside_frame", "need_columns", "polars_frame", "sets_frame"]
 
 NEEDED = ("client", "date", "exercise", "load_kg", "reps")
+"""What a table of sets must have; any other column may be unknown."""
+
 ORDER = ["client", "exercise", "date", "set_order", "source_file", "source_line", "load_kg", "reps"]
 
 
@@ -50,32 +52,54 @@ def sets_frame(sets: Any) -> pl.DataFrame:
         When `client`, `date`, `exercise`, `load_kg` or `reps` is missing.
     """
     frame = polars_frame(sets, "sets")
-    need_columns(frame, NEEDED, "sets")
+    need_columns(frame.columns, NEEDED, "sets")
     return _with_schema(frame, SETS).sort(ORDER, nulls_last=True, maintain_order=True)
 
 
 def beside_frame(frame: Any, schema: Schema, what: str) -> pl.DataFrame:
-    """Return a frame that stands beside the log with its full schema; empty for None."""
+    """Return a frame that stands beside the log with its full schema; empty for None.
+
+    Parameters
+    ----------
+    frame
+        A Polars, pandas or Arrow frame; columns that it lacks are null.
+    schema
+        CHECKINS, CLIENTS or PLAN.
+    what
+        What it is, in the plural.
+
+    Raises
+    ------
+    MissingColumnError
+        When `client` is missing.
+    """
     if frame is None:
         return pl.DataFrame(schema=schema)
     found = polars_frame(frame, what)
-    need_columns(found, ("client",), what)
+    need_columns(found.columns, ("client",), what)
     return _with_schema(found, schema)
 
 
-def need_columns(frame: pl.DataFrame, names: Sequence[str], what: str) -> None:
+def need_columns(there: Sequence[str], needed: Sequence[str], what: str) -> None:
     """Refuse a frame that lacks a column.
+
+    Parameters
+    ----------
+    there, needed
+        The columns that the frame has, and those that it must have.
+    what
+        What the frame is, in the plural.
 
     Raises
     ------
     MissingColumnError
         Which columns are missing, and which there are.
     """
-    missing = [name for name in names if name not in frame.columns]
+    missing = [name for name in needed if name not in there]
     if missing:
         raise MissingColumnError(
             f"The {what} have no column {', '.join(map(repr, missing))}; "
-            f"they have {', '.join(map(repr, frame.columns)) or 'none'}."
+            f"they have {', '.join(map(repr, there)) or 'none'}."
         )
 
 

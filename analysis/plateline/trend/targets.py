@@ -94,7 +94,7 @@ def _wanted(
     """Return what is asked for, a row per answer."""
     if prescriptions is not None:
         frame = polars_frame(prescriptions, "prescriptions")
-        need_columns(frame, WANTED, "prescriptions")
+        need_columns(frame.columns, WANTED, "prescriptions")
         return frame
     if reps is None or rir is None:
         raise UsageError("Targets need either prescriptions, or both reps and rir.")
