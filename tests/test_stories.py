@@ -302,7 +302,7 @@ def test_further_levers_stand_under_next_month(report, claim):
     said = words(report.next_month())
     assert {
         "rep range": "Train it for 12 to 15 reps, not 8 to 10",
-        "fewer sets": "hard sets a week for quadriceps, not 9",
+        "fewer sets": "hard sets a week for quadriceps, not the usual 9",
         "log better": "Reps in reserve",
     }[claim["value"]] in said + words(report.data_notes())
 

@@ -101,6 +101,26 @@ def test_what_holds_while_mass_is_meant_to_fall_is_left_alone(advise, frames):
     assert named(unmeant)[0] == "food and sleep"
 
 
+def test_the_rate_of_body_mass_is_the_latest_as_everywhere_on_the_page(advise, frames):
+    weeks = [
+        frames.readiness(is_losing_mass=True, body_mass_pct_week=rate).with_columns(
+            pl.col("week").dt.offset_by(f"-{ago}w")
+        )
+        for ago, rate in ((1, -0.9), (0, -0.5))
+    ]
+    table = advise(frames.status(state="declining"), readiness=pl.concat(weeks))
+    assert row(table, Evidence.LOSING_MASS)["value"] == pytest.approx(-0.5)
+
+
+def test_a_loss_in_a_phase_of_gaining_is_said_once(advise, frames):
+    ready = frames.readiness(is_losing_mass=True, body_mass_pct_week=-1.4, against_aim="other way")
+    table = advise(
+        frames.status(state="declining"), readiness=ready, clients=frames.clients(phase="gain")
+    )
+    said = table.filter(lever="food and sleep")["evidence"].to_list()
+    assert said == [Evidence.LOSING_FASTER.value]
+
+
 def test_a_phase_of_gaining_without_a_gain_is_named(advise, frames):
     ready = frames.readiness(body_mass_pct_week=0.0, against_aim="slower")
     table = advise(readiness=ready, clients=frames.clients(phase="gain"))

@@ -20,7 +20,7 @@ ROW: dict[str, Any] = {
 }  # fmt: skip
 FIT = {
     "exercise": "Bench press", "tests": 30, "verdict": "not identifiable", "fitness_days": None,
-    "fatigue_days": None, "r_squared": 0.6,
+    "fatigue_days": None, "r_squared": 0.6, "reason": None,
 }  # fmt: skip
 
 
@@ -41,6 +41,11 @@ def test_a_model_that_the_log_cannot_settle_is_not_read() -> None:
     assert "cannot tell its constants apart, so nothing is read from it" in said
     (few,) = modelled([FIT | {"verdict": "too few tests", "tests": 1}])
     assert few.endswith("but 1 session is too few for it.".replace(" session", f"{NBSP}session"))
+    (still,) = modelled(
+        [FIT | {"verdict": "too few tests", "reason": "nothing to explain: the same result"}]
+    )
+    assert "too few" not in still
+    assert "never vary" in still
     told = FIT | {"verdict": "identifiable", "fitness_days": 42.0, "fatigue_days": 7.0}
     (found,) = modelled([told])
     assert "42 days" in found.replace(NBSP, " ")

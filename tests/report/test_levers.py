@@ -49,6 +49,20 @@ def test_every_piece_of_evidence_has_its_words(evidence: Evidence) -> None:
     assert "?" not in said
 
 
+def test_a_lift_that_falls_is_not_called_stuck() -> None:
+    row = lever(evidence=Evidence.STUCK_LONG.value, value=10.0)
+    assert because([row]) == "the lift has been stuck for 10 weeks"
+    assert because([row | {"state": "declining"}]) == "the lift has been falling for 10 weeks"
+
+
+def test_how_one_lift_falls_is_no_evidence_about_all() -> None:
+    rows = [lever(), lever(evidence=Evidence.FALLS.value, value=-0.79, point=2)]
+    assert "it falls by" in first_lever(rows, "Bench press")
+    assert "it falls by" not in common_lever(rows, "Bench press")
+    assert "no easier week" in common_lever(rows, "Bench press")
+    assert common_lever(rows[1:], "Bench press").startswith("back off for a week")
+
+
 def test_a_change_of_range_or_lift_says_where_to_begin() -> None:
     said = action(lever(lever=Lever.REP_RANGE.value, proposed_low=12.0, proposed_high=15.0))
     assert said.replace(NBSP, " ") == (

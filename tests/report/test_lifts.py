@@ -8,7 +8,14 @@ from typing import Any
 import polars as pl
 import pytest
 
-from plateline.report.lifts import leading_lifts, lift_rows, month_best, month_changes, new_records
+from plateline.report.lifts import (
+    leading_lifts,
+    lift_rows,
+    month_best,
+    month_changes,
+    new_records,
+    records_that_beat,
+)
 from plateline.strength import set_evidence
 from plateline.words import (
     LIFT_CURVES,
@@ -129,6 +136,16 @@ def test_records_are_those_of_the_month() -> None:
     ]
     frame = pl.DataFrame(rows, schema=dict(LIFT_RECORDS))
     assert new_records(frame, MONTH)["records_month"].item() == 2
+
+
+def test_the_first_day_of_a_lift_sets_no_record() -> None:
+    days = [dt.date(2026, 3, 2), dt.date(2026, 3, 9)]
+    sets = pl.DataFrame({"client": "ann", "exercise": "Squat", "date": days})
+    rows = [
+        {"client": "ann", "exercise": "Squat", "record": "best load", "date": day} for day in days
+    ]
+    kept = records_that_beat(pl.DataFrame(rows, schema=dict(LIFT_RECORDS)), sets)
+    assert kept["date"].to_list() == days[1:]
 
 
 def test_the_lift_most_in_need_comes_first() -> None:

@@ -15,12 +15,18 @@ from plateline.report.numbers import (
     count,
     day,
     day_range,
+    fixed,
     interval,
     number,
     percent,
     share,
 )
 from plateline.words import KG_PER_LB
+
+
+def test_a_ratio_keeps_its_decimals() -> None:
+    said = [fixed(1.0), fixed(-0.004), fixed(-1.26, 1), fixed(None)]
+    assert said == ["1.00", "0.00", f"{MINUS}1.3", "?"]
 
 
 @pytest.mark.parametrize(

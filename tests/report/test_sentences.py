@@ -16,6 +16,8 @@ from plateline.report.sentences import (
     moved,
     subtitle,
 )
+from plateline.report.sentences_condition import body_mass
+from plateline.report.sentences_data import backtest_line
 from plateline.report.sentences_decisions import decide, index_reason
 from plateline.report.sentences_stuck import since, stuck
 from plateline.report.sentences_way import in_the_way
@@ -33,7 +35,7 @@ def plain(text: str) -> str:
 def test_one_lift_that_moved_is_named_with_amount_and_interval() -> None:
     said = plain(moved([a_lift("Incline press", state_before="plateau")], MONTH, KG))
     assert said.startswith("Incline press is up 2.1 % this month (1.2 to 3.0 %; about +2.1 kg).")
-    assert "At the end of February none were moving up." in said
+    assert "At the end of February none was moving up." in said
 
 
 def test_many_lifts_are_counted_and_the_most_moved_named() -> None:
@@ -282,3 +284,41 @@ def test_pain_comes_before_what_is_decided_next_and_does_not_replace_it() -> Non
     assert first.endswith("Then: Change one thing about Squat: back off for a week.")
     assert "Then:" not in decide([pain, steady], FACTS, "")
     assert index_reason(pain, FACTS) == "Notes speak of pain: “knee hurts” (Squat)."
+
+
+def test_a_loss_against_the_aim_is_told_once() -> None:
+    facts = some_facts(
+        phase="gain", mass_pct_week=-1.4, mass_low=-1.5, mass_high=-1.3, against_aim="other way"
+    )
+    said = plain(in_the_way(facts, [a_lift("Row", "declining", context=["diet phase"])], []))
+    assert said.count("1.4 %") == 1
+    assert "though the phase does not aim to lose" in said
+
+
+def test_a_rate_less_sure_than_the_aim_is_wide_is_hardly_told() -> None:
+    facts = some_facts(
+        phase="hold", mass_kg=60.5, mass_pct_week=0.07, mass_low=-0.7, mass_high=0.83,
+        aim_low=-0.25, aim_high=0.25, against_aim="within", weighings=4,
+    )  # fmt: skip
+    assert "as aimed, as far as 4 weighings can tell (the hold" in plain(body_mass(facts, KG))
+    sure = facts | {"mass_low": -0.1, "mass_high": 0.2}
+    assert "as aimed (the hold" in plain(body_mass(sure, KG))
+
+
+def test_without_a_plan_nobody_is_told_to_keep_it() -> None:
+    row = a_decision(Decision.STEADY)
+    assert decide([row], some_facts(), "").startswith("None. Carry on as now; add load")
+    planned = some_facts(sessions_planned=12, sessions_done=12)
+    assert decide([row], planned, "").startswith("None. Keep the plan as it is; add load")
+
+
+def test_several_unclear_lifts_need_their_sessions_each() -> None:
+    lifts = [a_lift(name, "unclear", sessions_needed=3) for name in ("Row", "Squat")]
+    assert plain(stuck(lifts)).endswith(
+        "Row and Squat are not clear yet: about 3 more sessions of each would settle them."
+    )
+
+
+def test_a_log_without_a_prediction_says_that_nothing_is_known_of_its_intervals() -> None:
+    assert "is not known" in backtest_line(0, 0, None)
+    assert "too few to check" in plain(backtest_line(3, 3, None))

@@ -71,6 +71,7 @@ def rounded(
     held: bool = False,
     state: str = "progressing",
     reps: int = 9,
+    last_rir: float | None = 1.0,
     unit: str = "kg",
 ) -> float | None:
     numbers = {"load_kg": load, "load_low": low, "load_high": high, "later_kg": load}
@@ -84,9 +85,11 @@ def rounded(
             "reps_low": [8],
             "rir": [1.0],
             "reps_high": [10],
+            "reps": [9],
+            "last_rir": [last_rir],
         }
         | {name: [value] for name, value in (numbers | {"last_load_kg": last}).items()},
-        schema_overrides=dict.fromkeys([*numbers, "last_load_kg"], pl.Float64),
+        schema_overrides=dict.fromkeys([*numbers, "last_load_kg", "last_rir"], pl.Float64),
     )
     known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": [unit]})
     return rounded_loads(targets, known)["load"].item()
@@ -138,7 +141,7 @@ def test_two_kinds_of_set_of_one_prescription_get_one_load() -> None:
     base = {
         "client": "a", "exercise": "Squat", "state": "progressing", "load_kg": 82.0,
         "load_low": 79.0, "load_high": 86.0, "later_kg": 82.0, "last_reps": 9, "reps_low": 8,
-        "reps_high": 10, "rir": 1.0,
+        "reps_high": 10, "rir": 1.0, "reps": 9, "last_rir": 1.0,
     }  # fmt: skip
     rows = [
         base | {"set_kind": "top", "held": True, "last_load_kg": 85.0},
@@ -146,6 +149,22 @@ def test_two_kinds_of_set_of_one_prescription_get_one_load() -> None:
     ]
     known = pl.DataFrame({"client": ["a"], "exercise": ["Squat"], "step_kg": [2.5], "unit": ["kg"]})
     assert rounded_loads(pl.DataFrame(rows), known)["load"].to_list() == [85.0, 85.0]
+
+
+@pytest.mark.parametrize(
+    ("last", "reps", "expected"),
+    [
+        (80.0, 9, 82.5),  # 87.5 would rest on a reserve that nobody wrote down
+        (86.25, 9, 87.5),
+        (95.0, 6, 87.5),  # lighter than last time: that is safe to guess
+        (60.0, 20, 87.5),  # another rep range: last time is no measure
+    ],
+)
+def test_without_a_reserve_the_load_goes_up_one_step_at_most(
+    last: float, reps: int, expected: float
+) -> None:
+    assert rounded(87.0, 80.0, 92.0, last=last, reps=reps, last_rir=None) == expected
+    assert rounded(87.0, 80.0, 92.0, last=last, reps=reps) == 87.5
 
 
 def test_an_unknown_load_stays_unknown() -> None:

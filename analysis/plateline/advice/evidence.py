@@ -179,11 +179,12 @@ def _phases(clients: pl.DataFrame | None) -> pl.DataFrame:
     return clients.select("client", "phase").unique("client", keep="last")
 
 
+_SLOPE = "body_mass_pct_week"
 _READY = {
     "hooper_index": pl.Float64,
     "usual_index": pl.Float64,
     "sleep_h": pl.Float64,
-    "body_mass_pct_week": pl.Float64,
+    _SLOPE: pl.Float64,
 }
 _READY_FLAGS = ("is_high_fatigue", "is_short_sleep", "is_losing_mass")
 
@@ -198,7 +199,9 @@ def _ready(readiness: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
         pl.col("week") <= as_of, pl.col("week") > as_of - dt.timedelta(weeks=RECENT_WEEKS)
     ).sort("client", "week")
     return month.group_by("client", maintain_order=True).agg(
-        *(pl.col(name).mean() for name in _READY),
+        *(pl.col(name).mean() for name in _READY if name != _SLOPE),
+        # A slope looks back four weeks by itself: the latest is the month's.
+        pl.col(_SLOPE).drop_nulls().last(),
         *(_mostly(name).alias(name) for name in _READY_FLAGS),
         pl.col("against_aim").drop_nulls().last(),
     )

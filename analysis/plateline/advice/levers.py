@@ -174,8 +174,9 @@ def _proposal(rule: Rule) -> tuple[pl.Expr, pl.Expr, str | None, int | None]:
         case Lever.MORE_SETS:
             aim = pl.max_horizontal(rule.reference, now + 1)
             # At most a fifth more (and always room for one set), however far the aim is.
-            top = pl.max_horizontal((now * (1 + SETS_STEP[1])).ceil(), now + 1)
-            low = pl.max_horizontal((now * (1 + SETS_STEP[0])).ceil(), now + 1)
+            one_more = (now + 1).floor()
+            top = pl.max_horizontal((now * (1 + SETS_STEP[1])).ceil(), one_more)
+            low = pl.max_horizontal((now * (1 + SETS_STEP[0])).ceil(), one_more)
             if rule.evidence is Evidence.FEW_SETS:
                 # One set more of three is hardly a change; two are.
                 return low, low + 1, "hard sets a week", TRY_WEEKS

@@ -150,7 +150,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         Lever.FOOD_AND_SLEEP, Evidence.NOT_GAINING, 22,
-        _settled & (_col("phase") == Phase.GAIN.value)
+        _settled & ~_losing & (_col("phase") == Phase.GAIN.value)
         & _col("against_aim").is_in(["slower", "other way"]),
         _col("body_mass_pct_week"), unit="% of body mass a week", caution=Caution.DIET,
     ),

@@ -70,7 +70,7 @@ def closer_rows(
         )
         .join(held, on=_LIFT, how="left", maintain_order="left")
     )
-    totals = known.filter(pl.col("exercise") == TOTAL)
+    totals = known.filter(pl.col("exercise") == TOTAL, pl.col("per_body_mass").is_not_null())
     # A total stands below the lifts of its client.
     return (
         pl.concat([rows, totals], how="diagonal_relaxed")

@@ -16,7 +16,7 @@ from plateline.report.advised import advised_levers, first_swap
 from plateline.report.closer import closer_rows, fitness_and_fatigue
 from plateline.report.decisions import client_decisions
 from plateline.report.kinds import with_kinds
-from plateline.report.lifts import leading_lifts, lift_rows
+from plateline.report.lifts import leading_lifts, lift_rows, records_that_beat
 from plateline.report.months import month_end
 from plateline.report.noted_pain import pain_facts, pain_notes
 from plateline.report.prescriptions import (
@@ -68,7 +68,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
     before = trend.lift_status(sets, month - dt.timedelta(days=1), common=shared.before, **beside)
     curves = trend.lift_curves(sets, end, common=shared.now, fit=fit, **beside)
     sessions = strength.lift_sessions(sets, **known)
-    records = strength.lift_records(sets, **known)
+    records = records_that_beat(strength.lift_records(sets, **known), sets)
     inside = sets.filter(pl.col("date") >= month)
     recent = sets.filter(pl.col("date") >= month - dt.timedelta(days=BACK_DAYS))
     roles = load.roles(sets, logbook.plan, catalogue=logbook.catalogue)

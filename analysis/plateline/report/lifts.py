@@ -21,6 +21,7 @@ __all__ = [
     "month_best",
     "month_changes",
     "new_records",
+    "records_that_beat",
 ]
 
 # Contexts that explain a fall or a standstill without blaming the training.
@@ -264,6 +265,25 @@ def new_records(records: pl.DataFrame, month: dt.date) -> pl.DataFrame:
             pl.len().cast(pl.Int32).alias("records_month"),
             pl.col("date").filter(pl.col("record") == "best e1RM").max().alias("best_ever_date"),
         )
+    )
+
+
+def records_that_beat(records: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame:
+    """Leave out what was done on the first day of a lift: it was the best because it was the only.
+
+    Parameters
+    ----------
+    records
+        LIFT_RECORDS.
+    sets
+        SETS up to the end of the month.
+    """
+    key = ["client", "exercise"]
+    first = sets.group_by(key).agg(pl.col("date").min().alias("first_day"))
+    return (
+        records.join(first, on=key, how="left", maintain_order="left")
+        .filter(pl.col("date") > pl.col("first_day"))
+        .drop("first_day")
     )
 
 

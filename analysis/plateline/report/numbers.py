@@ -18,6 +18,7 @@ __all__ = [
     "count",
     "day",
     "day_range",
+    "fixed",
     "interval",
     "is_far",
     "number",
@@ -51,6 +52,14 @@ def number(value: Number, digits: int = 0, *, sign: bool = False) -> str:
     if value < 0:
         return MINUS + text
     return f"+{text}" if sign else text
+
+
+def fixed(value: Number, digits: int = 2) -> str:
+    """Return a number with exactly `digits` decimals, for columns and ratios; `?` if unknown."""
+    if value is None or not math.isfinite(value):
+        return "?"
+    text = f"{abs(value):.{digits}f}"
+    return MINUS + text if value < 0 and float(text) else text
 
 
 def percent(value: Number, digits: int = 1, *, sign: bool = False) -> str:

@@ -186,7 +186,7 @@ def target_rows(
     -------
     pl.DataFrame
         The prescriptions with `load_kg, load_low, load_high` (80 % interval), `later_kg`
-        (four weeks on, if the trend holds), `last_load_kg, last_reps, last_date,
+        (four weeks on, if the trend holds), `last_load_kg, last_reps, last_rir, last_date,
         last_source_file, last_source_line` (the last set of that kind), `held` (it ended within the range with the reserve in hand, and the
         lift is not falling: no reason to go below it), `jump_pct`, `state`, `lacks_mass` (the
         load has an unknown body mass in it).
@@ -225,7 +225,7 @@ def target_rows(
                 (pl.col("load_kg") / pl.col("last_load_kg") - 1) * 100
             ),
         )
-        .drop("growth", "last_rir")
+        .drop("growth")
     )
 
 

@@ -206,7 +206,7 @@ def _against_last_month(judged: Sequence[Row], up: Sequence[Row], month: dt.date
         return (
             f" The same {'was' if len(before) == 1 else 'were'} moving up at the end of {earlier}."
         )
-    verb = "was" if len(before) == 1 else "were"
+    verb = "was" if len(before) < 2 else "were"
     amount = "none" if not before else worded(len(before))
     return f" At the end of {earlier} {amount} {verb} moving up."
 

@@ -72,4 +72,8 @@ def _verdict(row: Row) -> str:
             f"{fitted} ({tests}): the log cannot tell its constants apart, so nothing is read from "
             "it. Most training logs cannot."
         )
+    if (row["reason"] or "").startswith("nothing to explain"):
+        return (
+            f"{fitted} ({tests}): its results or its load never vary, so there is nothing to fit."
+        )
     return f"{fitted}, but {tests} {'is' if row['tests'] == 1 else 'are'} too few for it."

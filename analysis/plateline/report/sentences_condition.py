@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from plateline.report.numbers import Units, interval, number, percent, share
+from plateline.report.numbers import Units, count, interval, number, percent, share
 from plateline.report.sentences import opened, worded
 
 __all__ = ["aim_words", "association", "body_mass", "readiness"]
@@ -45,8 +45,15 @@ def body_mass(facts: Row, units: Units) -> str:
     }.get(facts.get("against_aim") or "")
     aim = aim_words(facts)
     if verdict and aim:
-        return f"{text}: {verdict} ({aim})."
+        return f"{text}: {verdict}{_as_far(facts)} ({aim})."
     return f"{text}."
+
+
+def _as_far(facts: Row) -> str:
+    """Say of a rate less sure than the aim is wide that it is hardly told."""
+    if facts["mass_high"] - facts["mass_low"] <= facts["aim_high"] - facts["aim_low"]:
+        return ""
+    return f", as far as {count(facts['weighings'], 'weighing')} can tell"
 
 
 def readiness(facts: Row) -> str:

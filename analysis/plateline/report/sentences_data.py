@@ -117,6 +117,11 @@ def not_logged(facts: Row, *, has_plan: bool) -> list[str]:
 
 def backtest_line(predictions: int, inside: int, error_pct: float | None) -> str:
     """Say how often this client's own past was predicted rightly."""
+    if not predictions:
+        return (
+            "No session could be predicted from those before it yet, so how often the intervals "
+            "are right is not known."
+        )
     if predictions < PREDICTIONS_NEEDED:
         return (
             f"The log holds {count(predictions, 'session')} that could be predicted from the "

@@ -77,16 +77,14 @@ _DECIDE = {
         "say more, sooner."
     ),
     Decision.UNCLEAR: (
-        "None yet: {lifts} {are} not clear. Keep the plan and let more sessions settle it."
+        "None yet: {lifts} {are} not clear. {keep}, and let more sessions settle it."
     ),
     Decision.FELT_LITTLE: "None for the progression lifts.",
     Decision.RANGE_SWITCHED: (
         "None. Stay in the new rep range, and add load when its top is reached."
     ),
     Decision.DELOADED: "None. Go back to the planned loads after the deload.",
-    Decision.STEADY: (
-        "None. Keep the plan as it is; add load where the top of a rep range is reached."
-    ),
+    Decision.STEADY: ("None. {keep}; add load where the top of a rep range is reached."),
 }
 
 _NO_LEVER = (
@@ -247,7 +245,8 @@ def _calm(row: Row) -> str:
 
 def _client_words(facts: Row) -> dict[str, str]:
     """Return the words about the client, whatever is known."""
-    words = {}
+    planned = facts.get("sessions_planned")
+    words = {"keep": "Keep the plan as it is" if planned else "Carry on as now"}
     rate = facts.get("mass_pct_week")
     if rate is not None:
         words["loss"] = percent(-rate)

@@ -11,6 +11,7 @@ from plateline.advice.tables import Caution, Evidence, Lever
 from plateline.report.numbers import NBSP, count, number, percent
 from plateline.report.sentences import listed, opened, worded
 from plateline.report.sentences_stuck import LONG
+from plateline.words import State
 
 __all__ = [
     "CAUTION_WORDS",
@@ -100,7 +101,11 @@ _COMMON = (Lever.FOOD_AND_SLEEP, Lever.BACK_OFF)
 def common_lever(levers: Sequence[Row], exercise: str | None) -> str:
     """Return the first lever of a lift as a clause where it acts on all lifts; else nothing."""
     first = next((row for row in levers if row["exercise"] == exercise), None)
-    return first_lever(levers, exercise) if first and first["lever"] in _COMMON else ""
+    if first is None or first["lever"] not in _COMMON:
+        return ""
+    # How one lift falls is no evidence about all of them.
+    shared = [row for row in levers if row["evidence"] != Evidence.FALLS]
+    return first_lever(shared, exercise) or f"{action(first)}."
 
 
 def in_short(levers: Sequence[Row], exercise: str | None) -> str:
@@ -123,7 +128,7 @@ def swap(row: Row) -> str:
 def _sets(row: Row) -> str:
     return (
         f"do {_range(row['proposed_low'], row['proposed_high'])} hard sets a week for "
-        f"{row['muscle']}, not {number(row['now_low'], 1)}{_weeks(row, ',')}"
+        f"{row['muscle']}, not the usual {number(row['now_low'], 1)}{_weeks(row, ',')}"
     )
 
 
@@ -144,7 +149,8 @@ def _other_lift(row: Row) -> str:
 def _stuck_long(row: Row) -> str:
     """Say for how long; a state looks back little more than a year."""
     weeks = row["value"]
-    return f"the lift has been stuck {LONG if weeks >= 52 else f'for {number(weeks)} weeks'}"
+    doing = "falling" if row["state"] == State.DECLINING else "stuck"
+    return f"the lift has been {doing} {LONG if weeks >= 52 else f'for {number(weeks)} weeks'}"
 
 
 def _weeks(row: Row, after: str = "") -> str:
@@ -228,7 +234,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"the lift moves by {percent(row['value'], 2, sign=True)} a week"
     ),
     Evidence.UNCLEAR: lambda row: "its direction is not clear yet",
-    Evidence.HELD_ON_DIET: lambda row: "it holds while body mass falls as planned",
+    Evidence.HELD_ON_DIET: lambda row: "it holds while body mass falls",
     Evidence.ACCESSORY: lambda row: "accessory work is judged by effort and volume",
     Evidence.NO_CAUSE: lambda row: "nothing in the log speaks for a change",
     Evidence.PLANNED_DELOAD: lambda row: "a planned light week is just behind",

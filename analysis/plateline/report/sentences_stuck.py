@@ -122,7 +122,8 @@ def _unclear(rows: Sequence[Row]) -> str:
     names = listed([*(row["exercise"] for row in rows[:3]), *more])
     needed = [row["sessions_needed"] for row in rows if row.get("sessions_needed")]
     verb = "is" if len(rows) == 1 else "are"
-    settle = f": about {count(max(needed), 'more session')} would settle it" if needed else ""
+    each = "would settle it" if len(rows) == 1 else "of each would settle them"
+    settle = f": about {count(max(needed), 'more session')} {each}" if needed else ""
     return f"{names} {verb} not clear yet{settle}"
 
 

@@ -12,13 +12,13 @@ from plateline.words import State
 
 __all__ = [
     "ACCESSORY_CAPTION",
+    "HELD_HOW",
     "LIFTS_CAPTION",
     "NO_ACCESSORY_LIFT",
     "NO_PROGRESSION_LIFT",
     "NO_RECORDS",
     "RECORDS_CAPTION",
     "against",
-    "before",
     "change_in_unit",
     "listed",
     "more_records",
@@ -37,6 +37,7 @@ Row = Mapping[str, Any]
 LIFTS_CAPTION = "Progression lifts, most in need of attention first (intervals are 90 %)"
 NO_PROGRESSION_LIFT = "No lift was trained with load that is meant to climb."
 ACCESSORY_CAPTION = "Accessory lifts: the work of this month, and of the month before"
+HELD_HOW = "; reps held: those of the last round for those of the first"
 NO_ACCESSORY_LIFT = "No accessory lift was trained this month."
 RECORDS_CAPTION = "Records set this month"
 NO_RECORDS = "No record was set this month."
@@ -116,11 +117,6 @@ def against(value: float | None, earlier: float | None) -> str:
     if value is None or not earlier:
         return ""
     return f"{percent((value / earlier - 1) * 100, 0, sign=True)} on last month"
-
-
-def before(value: float | None, digits: int) -> str:
-    """Return last month's number, where there is one."""
-    return "" if value is None else f"{number(value, digits)} before"
 
 
 def more_records(left: int) -> str:

@@ -41,7 +41,8 @@ NO_MASS = "a weighing is needed for a load"
 TARGETS_HOW = (
     "Each load is for the middle of its rep range with the reserve prescribed; of several sets the "
     "first should reach the top of the range. It is rounded to the client's steps, and not below a "
-    "load just done as prescribed. When the top is reached with the reserve in hand, add a step; "
+    "load just done as prescribed; where no reserve was written down it goes up by one step at "
+    "most. When the top is reached with the reserve in hand, add a step; "
     "when the bottom is missed twice, take one off. Accessory lifts keep their load until every "
     "round reaches the top of its range."
 )

@@ -9,6 +9,7 @@ from plateline.report.numbers import (
     count,
     day,
     day_range,
+    fixed,
     interval,
     number,
     percent,
@@ -129,7 +130,7 @@ def _not_gaining(facts: Row, lifts: Sequence[Row]) -> str:
         for row in lifts
     )
     short = facts.get("against_aim") in ("slower", "other way")
-    if facts.get("phase") != Phase.GAIN or not short or not stands:
+    if facts.get("phase") != Phase.GAIN or not short or not stands or _diet(facts, lifts):
         return ""
     rate = percent(facts["mass_pct_week"], 1, sign=True)
     return f"Body mass changes by {rate} a week, though the phase is to gain."
@@ -193,7 +194,7 @@ def _load(facts: Row) -> str:
     if ratio is None or explained or _LOAD_LOW <= ratio <= _LOAD_HIGH:
         return ""
     return (
-        f"In the week up to {day(facts['load_ratio_date'])} the volume-load was {number(ratio, 2)} "
+        f"In the week up to {day(facts['load_ratio_date'])} the volume-load was {fixed(ratio)} "
         "times that of the three weeks before."
     )
 

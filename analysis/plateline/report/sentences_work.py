@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plateline.fatigue import HIGH_RATIO
-from plateline.report.numbers import count, day, number, share
+from plateline.report.numbers import count, day, fixed, number, share
 from plateline.report.sentences import listed, opened
 
 __all__ = [
@@ -159,7 +159,7 @@ def load_ratio(facts: Row) -> str:
             "sets have no load."
         )
     week = f"The week up to {day(facts['load_ratio_date'])}"
-    times = f"{number(ratio, 2)} times the mean volume-load of the three weeks before"
+    times = f"{fixed(ratio)} times the mean volume-load of the three weeks before"
     if abs(ratio - 1) <= _USUAL_SHARE:
         return f"{week} was as heavy as usual ({times})."
     if ratio < 1 and facts.get("deload_planned"):
@@ -184,7 +184,7 @@ def balance(rows: Sequence[Row]) -> str:
     ahead = [row for row in rows if row["performance_ratio"] >= HIGH_RATIO]
     if not ahead:
         return ""
-    told = [f"{row['exercise']} ({number(row['performance_ratio'], 2)})" for row in ahead[:3]]
+    told = [f"{row['exercise']} ({fixed(row['performance_ratio'])})" for row in ahead[:3]]
     return (
         f"Recent load is high for what it brings on {listed(told)}; 1 is in balance. That "
         "describes a hard stretch, and is no risk of injury."

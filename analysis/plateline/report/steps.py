@@ -23,6 +23,10 @@ faster than any trend follows; further up a slip in the log is likelier (common 
 source)."""
 
 
+SIMILAR_REPS = 2
+"""A set of so many repetitions more is still one for the same range."""
+
+
 def lift_steps(
     sets: pl.DataFrame, clients: pl.DataFrame, catalogue_steps: pl.DataFrame
 ) -> pl.DataFrame:
@@ -82,7 +86,8 @@ def lift_steps(
 def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     """Add the loads rounded to the client's steps, in the client's unit.
 
-    Everything goes to the nearest step, but the target goes down where the nearest step
+    Where the last set has no reserve written down, what it left is a guess: the load goes up by
+    one step at most. Everything goes to the nearest step, but the target goes down where the nearest step
     would lie above its interval, and stays at the load that was `held` last where that lies
     within it (or, of a lift that moves, not far above): a set that was done as prescribed is no
     reason to take load off. A lift that does not move gets no more than last time until its rep
@@ -94,9 +99,15 @@ def rounded_loads(targets: pl.DataFrame, steps: pl.DataFrame) -> pl.DataFrame:
     per_kg = pl.when(unit == "lb").then(1 / KG_PER_LB).otherwise(1.0)
     down = round_to_step(pl.col("load_kg"), step, unit=unit)
     careful = pl.when(nearest > pl.col("load_high") * per_kg).then(down).otherwise(nearest)
-    high = round_to_step(pl.col("load_high"), step, unit=unit, down=False)
     # Loads are written down in quarters of a unit at most.
     last = (pl.col("last_load_kg") * per_kg * 4).round() / 4
+    blind = pl.col("last_rir").is_null() & (pl.col("last_reps") <= pl.col("reps") + SIMILAR_REPS)
+    careful = (
+        pl.when(blind & (careful > last))
+        .then(pl.min_horizontal(careful, last + step * per_kg))
+        .otherwise(careful)
+    )
+    high = round_to_step(pl.col("load_high"), step, unit=unit, down=False)
     low = round_to_step(pl.col("load_low"), step, unit=unit, down=False)
     moving = pl.col("state") == State.PROGRESSING
     reach = pl.when(moving).then(BEYOND_TREND).otherwise(1.0)

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from plateline.report import sentences_closer as say
 from plateline.report.blocks import Block, paragraphs
-from plateline.report.numbers import number
+from plateline.report.numbers import fixed
 from plateline.report.tables import Column, table
 
 __all__ = ["closer_block"]
@@ -60,10 +60,8 @@ def _cells(row: Row) -> dict[str, str | None]:
     relative = row["per_body_mass"]
     return {
         "lift": row["exercise"],
-        "relative": None if relative is None else f"{number(relative, 2)} × body mass",
-        "points": None if row["points"] is None else number(row["points"], 1),
-        "balance": None
-        if row["performance_ratio"] is None
-        else number(row["performance_ratio"], 2),
-        "held": None if row["back_off_ratio"] is None else number(row["back_off_ratio"], 2),
+        "relative": None if relative is None else f"{fixed(relative)} × body mass",
+        "points": None if row["points"] is None else fixed(row["points"], 1),
+        "balance": None if row["performance_ratio"] is None else fixed(row["performance_ratio"]),
+        "held": None if row["back_off_ratio"] is None else fixed(row["back_off_ratio"]),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import polars as pl
@@ -12,7 +12,7 @@ from markupsafe import Markup
 from plateline.charts import spark
 from plateline.report import sentences_tables as say
 from plateline.report.blocks import Block
-from plateline.report.numbers import DASH, Units, day, interval, number, percent, share
+from plateline.report.numbers import DASH, Units, day, fixed, interval, number, percent, share
 from plateline.report.tables import Column, lines, mark, quiet, table
 from plateline.words import State
 
@@ -129,14 +129,14 @@ def accessory_table(rows: Sequence[Row], units: Units) -> Block:
     shown = [
         {
             "lift": row["exercise"],
-            "sets": _against(row["hard_sets"], row["hard_sets_before"]),
-            "reps": _against(row["reps_a_set"], row["reps_a_set_before"]),
+            "sets": _against(row["hard_sets"], row["hard_sets_before"], number),
+            "reps": _against(row["reps_a_set"], row["reps_a_set_before"], fixed),
             "work": lines(
                 units.work(row["volume_load_kg"]) if row["volume_load_kg"] else DASH,
                 quiet(say.against(row["volume_load_kg"], row["volume_load_before"])),
             ),
             "held": None if row["reps_held"] is None else share(row["reps_held"]),
-            "feel": None if row["feel"] is None else number(row["feel"], 1),
+            "feel": None if row["feel"] is None else fixed(row["feel"], 1),
         }
         for row in rows
     ]
@@ -145,8 +145,9 @@ def accessory_table(rows: Sequence[Row], units: Units) -> Block:
         for column in _ACCESSORY_COLUMNS
         if not column.minor or any(row[column.key] is not None for row in shown)
     ]
+    held = any(column.key == "held" for column in columns)
     return table(
-        say.ACCESSORY_CAPTION,
+        say.ACCESSORY_CAPTION + (say.HELD_HOW if held else ""),
         columns,
         shown,
         empty=say.NO_ACCESSORY_LIFT,
@@ -154,10 +155,12 @@ def accessory_table(rows: Sequence[Row], units: Units) -> Block:
     )
 
 
-def _against(value: float | None, before: float | None) -> Markup:
+def _against(
+    value: float | None, before: float | None, told: Callable[[float | None, int], str]
+) -> Markup:
     if value is None:
         return Markup(DASH)
-    return lines(number(value, 1), quiet(say.before(before, 1)))
+    return lines(told(value, 1), quiet("" if before is None else f"{told(before, 1)} before"))
 
 
 _RECORD_COLUMNS = (
