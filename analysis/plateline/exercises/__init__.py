@@ -7,9 +7,10 @@ pattern, equipment, position, laterality, body-mass share and substitutes of lab
 (`exercise, catalogue, how, score, suggestion, variant, pattern, equipment, ...`).
 """
 
+from plateline.exercises.annotation import annotate
 from plateline.exercises.catalogue import EQUIPMENT, LATERALITIES, MUSCLES, load_catalogue
 from plateline.exercises.logbook import Logbook
-from plateline.exercises.match import annotate, match_names
+from plateline.exercises.match import match_names
 from plateline.exercises.names import label_names, relabel
 from plateline.exercises.reading import read_log, read_logbook
 

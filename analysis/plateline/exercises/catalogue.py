@@ -38,11 +38,11 @@ def load_catalogue(own: Path | str | None = None) -> pl.DataFrame:
     Parameters
     ----------
     own
-        A CSV in the columns of CATALOGUE (only `exercise` is needed; lists are separated
-        by semicolons or bars, muscles by commas too). A row whose exercise or alias is in the catalogue (in any spelling
-        that is read as the same) keeps what the catalogue says wherever a cell is empty;
-        it takes the entry's place if it lists the entry's own name, and stands beside it
-        if it lists one of its aliases. Any other row is a new exercise.
+        A CSV in the columns of CATALOGUE (only `exercise` is needed; lists are separated by
+        semicolons or bars, muscles by commas too). A row whose exercise or alias is in the
+        catalogue (in any spelling that is read as the same) keeps what the catalogue says wherever
+        a cell is empty; it takes the entry's place if it lists the entry's own name, and stands
+        beside it if it lists one of its aliases. Any other row is a new exercise.
 
     Returns
     -------

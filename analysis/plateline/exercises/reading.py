@@ -181,9 +181,7 @@ def _sources(paths: list[Path]) -> tuple[list[Path], dict[str, list[Path]]]:
         sources.append(log if path.is_dir() and log.is_file() else path)
         if path.is_dir():
             for what in BESIDE:
-                beside = path / f"{what}.csv"
-                if beside.is_file():
-                    found[what].append(beside)
+                found[what] += _existing(path, what)
     return sources, found
 
 
