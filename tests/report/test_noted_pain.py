@@ -12,10 +12,13 @@ from plateline.exercises import read_logbook
 from plateline.report import client_report, compute_results
 from plateline.report.noted_pain import pain_notes
 from plateline.report.sentences_pain import LONGEST, pain_line, pain_lines, quoted
+from plateline.report.trends import trends_page
 from plateline.words import CHECKINS, SETS
 
 from .odd_logs import steady
 from .rows import MONTH
+
+LAST = dt.date(2026, 3, 31)
 
 SPOKEN = [
     "sharp pain left shoulder", "Shoulder hurts a lot", "knees achy", "tweaked my back",
@@ -54,17 +57,17 @@ NO_CHECKINS = pl.DataFrame(schema=CHECKINS)
 
 @pytest.mark.parametrize("note", SPOKEN)
 def test_pain_is_seen_in_the_languages_people_write(note: str) -> None:
-    assert pain_notes(sets_with(note), NO_CHECKINS, MONTH)["note"].to_list() == [note]
+    assert pain_notes(sets_with(note), NO_CHECKINS, MONTH, LAST)["note"].to_list() == [note]
 
 
 @pytest.mark.parametrize("note", SILENT)
 def test_what_denies_pain_or_only_looks_like_it_is_left_alone(note: str) -> None:
-    assert pain_notes(sets_with(note), NO_CHECKINS, MONTH).is_empty()
+    assert pain_notes(sets_with(note), NO_CHECKINS, MONTH, LAST).is_empty()
 
 
 def test_a_note_of_a_whole_session_counts_once_and_names_no_lift() -> None:
     both = pl.concat([sets_with("knee hurts"), sets_with("knee hurts", exercise="Leg press")])
-    found = pain_notes(both, NO_CHECKINS, MONTH)
+    found = pain_notes(both, NO_CHECKINS, MONTH, LAST)
     assert found["exercise"].to_list() == [None]
     assert found["source_line"].to_list() == [2]
 
@@ -77,7 +80,7 @@ def test_check_ins_are_read_too_and_other_months_are_not() -> None:
         pl.col(name) if name in ("client", "date", "note") else pl.lit(None, dtype).alias(name)
         for name, dtype in CHECKINS.items()
     )
-    found = pain_notes(sets_with("my elbow hurts", day=30), checkins, MONTH)
+    found = pain_notes(sets_with("my elbow hurts", day=30), checkins, MONTH, LAST)
     assert found["date"].to_list() == [dt.date(2026, 3, 30), dt.date(2026, 3, 20)]
     assert pain_lines(found.to_dicts())[1] == "“back pain” (20\u00a0Mar, check-in)"
 
@@ -86,7 +89,9 @@ def test_a_long_note_is_cut_at_a_word_and_the_others_are_counted() -> None:
     long = quoted("the knee hurts " * 20)
     assert len(long) <= LONGEST + 4
     assert long.endswith("…”")
-    rows = pain_notes(sets_with("a hurts", "b hurts", "c hurts"), NO_CHECKINS, MONTH).to_dicts()
+    rows = pain_notes(
+        sets_with("a hurts", "b hurts", "c hurts"), NO_CHECKINS, MONTH, LAST
+    ).to_dicts()
     assert pain_line(rows).startswith(
         "Three notes speak of pain, an injury or dizziness: “a hurts”"
     )
@@ -118,3 +123,11 @@ def test_without_pain_nothing_is_said_of_it(tmp_path: Path) -> None:
     assert "speaks of pain" not in said
     assert "What the notes say" not in said
     assert "Nothing in the log stands in the way" in said
+
+
+def test_an_athlete_reads_the_own_notes_before_what_to_do_next(tmp_path: Path) -> None:
+    header = "client,date,session,exercise,set_order,set_kind,load,unit,reps,rir,note"
+    rows = [f"{row},{'elbow hurts' if '03-30' in row else ''}" for row in steady("ann")]
+    (tmp_path / "log.csv").write_text("\n".join([header, *rows]) + "\n", encoding="utf-8")
+    said = repr(trends_page(tmp_path / "log.csv").next_steps())
+    assert said.index("“elbow hurts”") < said.index("Loads for a next session")

@@ -228,3 +228,17 @@ def test_twenty_rows_are_enough_for_a_page(tmp_path) -> None:
 
 def _without_scripts(html: str) -> str:
     return re.sub(r"<(script|style)\b.*?</\1>", "", html, flags=re.DOTALL)
+
+
+def test_light_lifts_rise_in_a_line_and_pounds_come_back_as_typed(tmp_path: Path) -> None:
+    rows = [
+        f"2026-{1 + week // 4:02}-{5 + 7 * (week % 4):02},Lateral raise,{11.5 + week * 0.05},lb,15,1"
+        for week in range(12)
+    ]
+    log = tmp_path / "log.csv"
+    log.write_text("date,exercise,load,unit,reps,rir\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    past = island(trends_page(log).html)["lifts"][0]["past"]
+    assert len(set(past["f"])) == 12
+    assert [round(kg / LB_KG, 2) for kg in past["kg"]] == [
+        round(11.5 + week * 0.05, 2) for week in range(12)
+    ]

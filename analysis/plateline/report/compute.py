@@ -84,7 +84,7 @@ def compute_frames(logbook: Logbook, month: dt.date, shared: Shared) -> dict[str
         sets, _who(logbook, sets), annotate(sets["exercise"].unique(), logbook.catalogue)
     )
     rejected = _mine(shared.rejected, logbook.sets)
-    pain = pain_notes(sets, checkins, month)
+    pain = pain_notes(sets, checkins, month, end)
     said = shared.assumptions if shared.assumptions is not None else shared.of(logbook).assumptions
     done = _work(logbook, lifts, month, shared.last_day)
     felt = _condition(logbook, sets, checkins, curves, sessions, lifts, month)

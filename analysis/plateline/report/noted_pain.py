@@ -1,4 +1,4 @@
-"""What the notes of a month say of pain, an injury or dizziness: quoted, never judged.
+"""What notes say of pain, an injury or dizziness: quoted, never judged.
 
 A page that tells a client to press on while the log says that it hurts is worse than no page.
 The words are those that people write in English, German, French, Spanish, Italian, Portuguese,
@@ -11,8 +11,6 @@ from __future__ import annotations
 import datetime as dt
 
 import polars as pl
-
-from plateline.report.months import month_end
 
 __all__ = ["pain_facts", "pain_notes"]
 
@@ -73,8 +71,10 @@ _SPOKEN = f"(?i){'|'.join(_PAIN)}"
 _UNSPOKEN = f"(?i){'|'.join(_DENIED)}"
 
 
-def pain_notes(sets: pl.DataFrame, checkins: pl.DataFrame, month: dt.date) -> pl.DataFrame:
-    """Return the notes of a month that speak of pain, an injury or dizziness, newest first.
+def pain_notes(
+    sets: pl.DataFrame, checkins: pl.DataFrame, first: dt.date, last: dt.date
+) -> pl.DataFrame:
+    """Return the notes of some days that speak of pain, an injury or dizziness, newest first.
 
     Parameters
     ----------
@@ -82,8 +82,8 @@ def pain_notes(sets: pl.DataFrame, checkins: pl.DataFrame, month: dt.date) -> pl
         SETS.
     checkins
         CHECKINS.
-    month
-        First day of the month.
+    first, last
+        The days.
 
     Returns
     -------
@@ -92,7 +92,7 @@ def pain_notes(sets: pl.DataFrame, checkins: pl.DataFrame, month: dt.date) -> pl
         day, with the first line it stands on. `exercise` is null where the note stands beside
         several lifts or in a check-in; the place of a check-in is not known.
     """
-    inside = pl.col("date").is_between(month, month_end(month)) & pl.col("note").is_not_null()
+    inside = pl.col("date").is_between(first, last) & pl.col("note").is_not_null()
     of_sets = (
         sets.filter(inside)
         .group_by("client", "date", "note", maintain_order=True)

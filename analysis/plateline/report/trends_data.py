@@ -1,6 +1,7 @@
 """An athlete's lifts as lean arrays for the page's own script.
 
-Days are whole numbers since 1970, strength and loads kilograms with one decimal, each lift
+Days are whole numbers since 1970, strength and loads kilograms with five digits (fewer, and a light
+lift's line goes up in stairs and 135 lb come back as 134.9), each lift
 its own columns; days and log lines, which mostly climb, are written as steps from the row
 before. Ten years of training stay under a megabyte.
 """
@@ -99,7 +100,7 @@ def _plain(column: pl.Series) -> list[Any]:
     if column.name == "source_line":
         return _steps(column)
     if column.dtype.is_float():
-        return column.round(1).to_list()
+        return column.round_sig_figs(DIGITS).to_list()
     return column.to_list()
 
 
@@ -114,5 +115,7 @@ def _spans(named: pl.DataFrame) -> list[list[Any]]:
     days = named.sort("start").with_columns(pl.col("start", "end").cast(pl.Int32))
     return [list(row) for row in days.iter_rows()]
 
+
+DIGITS = 5
 
 _EPOCH = pl.Series([0], dtype=pl.Int32).cast(pl.Date)[0]

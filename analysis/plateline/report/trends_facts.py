@@ -10,6 +10,7 @@ import polars as pl
 from plateline import advice, fatigue, load, strength, trend
 from plateline.fatigue.tables import READINESS
 from plateline.report.facts import range_switches, stretches, units_logged
+from plateline.report.noted_pain import pain_notes
 from plateline.report.reading_facts import doubtful_names, rejected_by_client
 from plateline.report.trends_standing import points_alone, with_standing
 from plateline.words import Role, State
@@ -32,6 +33,9 @@ TARGET_REPS = (5, 8, 10, 12, 15, 20, 30)
 """Numbers of reps that people write plans with; each lift is shown those near its own."""
 
 TARGET_RIR = 1.0
+
+PAIN_DAYS = 28
+"""Notes of so many days back are looked through for words of pain."""
 
 _ATTENTION = {
     (State.DECLINING, True): 0,
@@ -91,6 +95,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "muscles": muscles,
         "targets": trend.targets(sets, wanted, as_of=end, **ask),
         "levers": suggested.join(stuck(status, roles, end), on="exercise", how="semi"),
+        "pain": pain_notes(sets, checkins, end - dt.timedelta(days=PAIN_DAYS), end),
         "rejected": rejected_of(logbook, client),
         "names": doubtful_names(logbook.names.filter(client=client)),
     }

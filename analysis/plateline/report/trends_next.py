@@ -14,7 +14,7 @@ from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import Units
 from plateline.report.sentences_levers import action, because
 from plateline.report.tables import Column, table
-from plateline.report.tables_next import cautions_block, levers_block
+from plateline.report.tables_next import cautions_block, levers_block, pain_block
 from plateline.report.trends_loads import estimate, estimate_interval, set_markup
 
 if TYPE_CHECKING:
@@ -39,7 +39,8 @@ def next_steps(page: TrendsPage) -> Block:
     levers = _in_order(page)
     cautions = [*levers, *({"caution": caution.value} for caution in ALWAYS)]
     return (
-        _changes(page, levers)
+        pain_block(page.frames["pain"].to_dicts())
+        + _changes(page, levers)
         + paragraphs(say.logging_lines(page.frames["status"], page.frames["sets"]))
         + _all_targets(page)
         + cautions_block(cautions, [])
