@@ -6,7 +6,7 @@ import polars as pl
 import pytest
 
 import plateline.load as load
-from plateline.errors import InputFileError, MissingColumnError
+from plateline.errors import InputFileError, MissingColumnError, OutputError
 from plateline.load.slices import of_some_clients
 from plateline.study import simulate_lifters
 
@@ -88,3 +88,11 @@ def test_a_missing_column_is_named():
 def test_something_that_is_no_frame_is_refused():
     with pytest.raises(InputFileError, match="must be a data frame"):
         load.weekly_load([1, 2, 3])
+
+
+def test_a_folder_that_cannot_be_made_is_refused_and_left_as_it_was(tmp_path):
+    taken = tmp_path / "tables"
+    taken.write_text("mine")
+    with pytest.raises(OutputError, match="The weekly tables cannot be written to"):
+        load.write_weekly_tables(log(work("Squat", 100, 5)), taken)
+    assert taken.read_text() == "mine"

@@ -161,8 +161,15 @@ def read_log(
 ) -> pl.DataFrame:
     """Read a log into the clean table (SETS), lifts named by each client's own label.
 
-    The arguments are those of `read_logbook`, which also returns what was rejected, what
-    every name was read as, and the files beside the log.
+    `read_logbook` also returns what was rejected, what every name was read as, and the files
+    beside the log.
+
+    Parameters
+    ----------
+    source
+        The `logs` of `read_logbook`.
+    client, clients, exercises, columns, unit, date_order, today
+        As there.
     """
     return read_logbook(
         source, client=client, clients=clients, exercises=exercises, columns=columns,

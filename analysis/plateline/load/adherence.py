@@ -73,6 +73,11 @@ def adherence_weeks(
     Shares are of the sets that were done for a prescription (swaps too). `sets_done` counts at
     most what was planned for each prescription; the surplus is in `sets_added`. A week that is
     not over at `as_of` is partial: what is missing may still come.
+
+    Parameters
+    ----------
+    sets, plan, catalogue, as_of
+        As for `adherence`.
     """
     matched = matched_sets(sets, plan, catalogue, as_of)
     rows = _judged(matched)

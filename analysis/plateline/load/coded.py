@@ -43,7 +43,17 @@ class Coded:
 
 
 def coded_sets(sets: Any, names: list[str], columns: list[str]) -> Coded:
-    """Turn `names` into Enums, and keep them, `date` and `columns`; only a frame is read at once."""
+    """Turn names into Enums; only an eager frame is read at once.
+
+    Parameters
+    ----------
+    sets
+        SETS frame.
+    names
+        Columns of names.
+    columns
+        What is kept beside them and `date`.
+    """
     rows = lazy_sets(sets).select(*names, "date", *columns)
     is_lazy = isinstance(sets, pl.LazyFrame)
     engine: Engine = "streaming" if is_lazy else "in-memory"

@@ -22,6 +22,15 @@ def landed_sets(
 
     `direct_sets`, `all_sets` (direct and indirect alike), `direct_reps`, `direct_volume_ug`,
     `hard_days` (a bit per day of the week) and `exercises`. Sorted by what they are sums per.
+
+    Parameters
+    ----------
+    lift_weeks
+        Sums per lift and week (`LiftWeeks.table`).
+    facts
+        The catalogue's attributes of each label (`lift_facts`).
+    by
+        `muscle`, `position`, or both.
     """
     weights = muscle_weights(facts)
     weights = weights.with_columns(enum_of("muscle", weights), enum_of("position", weights))

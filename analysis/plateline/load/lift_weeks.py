@@ -69,7 +69,17 @@ class LiftWeeks:
 def week_table_of(
     sets: Any, make: Callable[[LiftWeeks], pl.DataFrame], catalogue: Any = None
 ) -> pl.DataFrame:
-    """Return the table that `make` makes of lifts and weeks, of all clients."""
+    """Return a table of all clients, made some clients at a time.
+
+    Parameters
+    ----------
+    sets
+        SETS frame.
+    make
+        Makes the table of lifts and weeks.
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+    """
     return pl.concat(
         [
             make(part)

@@ -42,7 +42,13 @@ class Matched:
 
 
 def matched_sets(sets: Any, plan: Any, catalogue: Any, as_of: date | None) -> Matched:
-    """Hand every set of the plan's weeks to a prescription (the rules: `adherence`)."""
+    """Hand every set of the plan's weeks to a prescription.
+
+    Parameters
+    ----------
+    sets, plan, catalogue, as_of
+        As for `adherence`, which says by what rules.
+    """
     rows = lazy_sets(sets).filter(~is_warm_up())
     if as_of is not None:
         rows = rows.filter(pl.col("date") <= as_of)
@@ -97,6 +103,7 @@ def _due_weeks(plan: pl.DataFrame, log: pl.DataFrame, as_of: date | None) -> pl.
 
 
 def _in_plan_weeks(log: pl.DataFrame, due: pl.DataFrame) -> pl.DataFrame:
+    """Return the sets that lie in a week of the plan, with its block and week."""
     return (
         log.sort("date")
         .join_asof(

@@ -81,8 +81,12 @@ def weekly_load_of(bouts: Bouts) -> pl.DataFrame:
 def monthly_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> pl.DataFrame:
     """Return the load of every lift in every calendar month (named by its first day).
 
-    As `weekly_load`. A month is partial when the client's log leaves out a week or more at its
-    beginning or its end.
+    A month is partial when the client's log leaves out a week or more at its beginning or its end.
+
+    Parameters
+    ----------
+    sets, catalogue, checkins
+        As for `weekly_load`.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     frame = in_stretches(bouts.frame, "month").rename({"start": "month"})
@@ -100,6 +104,13 @@ def block_load(
     A block runs from its `start` for `weeks` weeks or until the next one begins; sets outside
     every block are left out. A block is partial when the client's log leaves out a week or more
     at its beginning or its end. Without a plan the table is empty.
+
+    Parameters
+    ----------
+    plan
+        PLAN frame.
+    sets, catalogue, checkins
+        As for `weekly_load`.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     frame = in_stretches(bouts.frame, "block", plan).rename({"label": "block"})
@@ -116,6 +127,13 @@ def session_load(sets: Any, *, catalogue: Any = None, checkins: Any = None) -> p
     rating (0-10) times minutes (Foster et al. 2001, J Strength Cond Res 15(1):109-115).
     Minutes and rating come from the day's check-in; a day with two sessions has one check-in,
     so neither can be told from it.
+
+    Parameters
+    ----------
+    sets, catalogue
+        As for `weekly_load`.
+    checkins
+        CHECKINS frame: body mass, minutes and ratings.
     """
     bouts = bouts_of(sets, catalogue=catalogue, checkins=checkins, zones=(), efforts=())
     table = _summed(bouts.frame, SESSION)

@@ -13,7 +13,7 @@ from plateline.load.tables import FREQUENCY
 from plateline.load.weeks import monday
 from plateline.words import conform
 
-__all__ = ["frequency", "frequency_of"]
+__all__ = ["frequency"]
 
 
 def frequency(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
@@ -24,15 +24,22 @@ def frequency(sets: Any, *, catalogue: Any = None) -> pl.DataFrame:
     week of the client's log, weeks without training counted in; `what` is `exercise`,
     `muscle` or `pattern` and `all` (any training).
 
+    Parameters
+    ----------
+    sets
+        SETS frame (Polars eager or lazy, pandas, Arrow).
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+
     Returns
     -------
     polars.DataFrame
         One row per client and thing trained. With no whole week `sessions_week` is null.
     """
-    return frequency_of(bouts_of(sets, catalogue=catalogue))
+    return _frequency(bouts_of(sets, catalogue=catalogue))
 
 
-def frequency_of(bouts: Bouts) -> pl.DataFrame:
+def _frequency(bouts: Bouts) -> pl.DataFrame:
     """Count the days of `bouts`."""
     hard = bouts.frame.filter(pl.col("hard_sets") > 0).select("client", "date", "exercise")
     direct = muscle_weights(bouts.facts).filter(pl.col("weight") == DIRECT_WEIGHT)

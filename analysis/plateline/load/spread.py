@@ -56,6 +56,15 @@ def effort(
     guessed. Lifters under-predict their reps to failure by about one (0.95, 95 % CI 0.17 to
     1.73; Halperin et al. 2022, Sports Med 52(2):377-390), more in long sets.
 
+    Parameters
+    ----------
+    sets
+        SETS frame (Polars eager or lazy, pandas, Arrow).
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+    bands
+        Bands of RIR, lowest first, and one for sets without.
+
     Returns
     -------
     polars.DataFrame
@@ -84,6 +93,17 @@ def intensity(
     A band is a share of the lift's reference e1RM of that week (`weekly_load`), load with the
     body mass that is moved. Sets whose share cannot be told stand in the band `not known`,
     with a reason.
+
+    Parameters
+    ----------
+    sets
+        SETS frame (Polars eager or lazy, pandas, Arrow).
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+    checkins
+        CHECKINS frame; without it the body mass that is moved is unknown.
+    bands
+        Bands of the share, lowest first, and one for sets whose share is not known.
     """
     return table_of(
         sets, intensity_of, catalogue=catalogue, checkins=checkins, zones=(), efforts=(),

@@ -10,7 +10,7 @@ from plateline.errors import UnknownNameError
 from plateline.load.door import optional_frame
 from plateline.load.weeks import monday, partial_weeks
 
-__all__ = ["STRETCHES", "day_span", "in_stretches", "plan_blocks"]
+__all__ = ["STRETCHES", "in_stretches", "plan_blocks"]
 
 STRETCHES = ("session", "week", "month", "block")
 
@@ -42,7 +42,7 @@ def plan_blocks(plan: Any) -> pl.DataFrame:
     )
 
 
-def day_span(bouts: pl.DataFrame) -> pl.DataFrame:
+def _day_span(bouts: pl.DataFrame) -> pl.DataFrame:
     """Return `client, first, last`: the days between which each client's log lies."""
     return bouts.group_by("client").agg(first=pl.col("date").min(), last=pl.col("date").max())
 
@@ -52,6 +52,15 @@ def in_stretches(bouts: pl.DataFrame, per: str, plan: Any = None) -> pl.DataFram
 
     `label` is the session's or the block's name, null for weeks and months. Rows outside every
     block of the plan are left out when stretches are blocks.
+
+    Parameters
+    ----------
+    bouts
+        Rows with `client`, `date` and `session`.
+    per
+        One of `STRETCHES`.
+    plan
+        PLAN frame, for blocks.
 
     Raises
     ------
@@ -96,7 +105,7 @@ def in_stretches(bouts: pl.DataFrame, per: str, plan: Any = None) -> pl.DataFram
     late = (pl.col("first") - pl.col("start")).dt.total_days() >= EDGE_DAYS
     early = (pl.col("end") - pl.col("last")).dt.total_days() >= EDGE_DAYS
     return (
-        stretched.join(day_span(bouts), on="client", how="left")
+        stretched.join(_day_span(bouts), on="client", how="left")
         .with_columns(is_partial=late | early)
         .drop("first", "last")
     )

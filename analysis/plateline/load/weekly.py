@@ -15,7 +15,7 @@ from plateline.load.periods import weekly_load_of
 from plateline.load.spread import effort_of, intensity_of, rep_zones_of
 from plateline.load.zones import EFFORT_BANDS, LOAD_BANDS, REP_RANGES, Band, RepZone
 
-__all__ = ["WEEKLY_TABLES", "weekly_tables", "write_weekly_tables"]
+__all__ = ["weekly_tables", "write_weekly_tables"]
 
 WEEKLY_TABLES: dict[str, Callable[[Bouts], pl.DataFrame]] = {
     "weekly_load": weekly_load_of,
@@ -45,6 +45,17 @@ def weekly_tables(
     `bands`). A lazy frame (``pl.scan_parquet(...)``) goes through the streaming engine, so the sets
     may be larger than memory; the tables themselves are in memory (`write_weekly_tables` writes
     them instead).
+
+    Parameters
+    ----------
+    sets
+        SETS frame (Polars eager or lazy, pandas, Arrow).
+    catalogue
+        CATALOGUE frame; the one that ships where none is given.
+    checkins
+        CHECKINS frame; without it the body mass that is moved is unknown.
+    zones, efforts, bands
+        Rep zones, bands of proximity to failure and of load, lowest first.
     """
     parts: dict[str, list[pl.DataFrame]] = {name: [] for name in WEEKLY_TABLES}
     for part in bouts_in_parts(
@@ -62,6 +73,13 @@ def write_weekly_tables(
 
     For logs whose tables do not fit into memory: clients are worked on some at a time. Files are
     written aside and renamed when all are whole.
+
+    Parameters
+    ----------
+    sets, catalogue, checkins
+        As for `weekly_tables`.
+    folder
+        Where to; made where it does not exist.
 
     Raises
     ------
@@ -89,10 +107,9 @@ def write_weekly_tables(
             f"The weekly tables cannot be written to {home}: {error.strerror or error}."
         ) from None
     finally:
-        for name, path in aside.items():
-            if name in writers:
-                writers[name].close()
-            path.unlink(missing_ok=True)
+        for name, writer in writers.items():
+            writer.close()
+            aside[name].unlink(missing_ok=True)
 
 
 def _made(bouts: Bouts) -> Iterator[tuple[str, pl.DataFrame]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
-__all__ = ["USUAL_DAY_SHARE", "monday", "partial_weeks"]
+__all__ = ["monday", "partial_weeks"]
 
 USUAL_DAY_SHARE = 0.5
 """A weekday is a usual training day when the client trained on it in half of the whole weeks."""

@@ -12,7 +12,7 @@ import polars as pl
 
 from plateline.strength.arrays import Flags, Floats, Whole
 
-__all__ = ["EASY_LOAD_PCT", "easy_sets", "follows_the_load", "without_easy_sets"]
+__all__ = ["easy_sets", "follows_the_load", "without_easy_sets"]
 
 
 EASY_LOAD_PCT = 8.0

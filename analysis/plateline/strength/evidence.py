@@ -66,7 +66,15 @@ def set_evidence(
 def evidence_of(
     clean: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame
 ) -> pl.DataFrame:
-    """Return what `set_evidence` does, of frames that have come through the door already."""
+    """Return what `set_evidence` does, of frames that have come through the door already.
+
+    Parameters
+    ----------
+    clean
+        From `plateline.strength.door.sets_frame`.
+    catalogue, checkins
+        As for `set_evidence`; check-ins with their full schema.
+    """
     usable = (
         (pl.col("set_kind").is_null() | ~pl.col("set_kind").is_in([SetKind.WARM_UP, SetKind.DROP]))
         & (pl.col("reps") >= 1)

@@ -36,6 +36,13 @@ def lift_records(
     repetitions to failure, with the reserve that is expected, within the equation's window, and
     the body mass in the load known). Warm-ups, drop sets and sets that carry a doubt (`flag`)
     set no records.
+
+    Parameters
+    ----------
+    sets, catalogue, checkins
+        As for `set_evidence`.
+    equation
+        One of `EQUATIONS`.
     """
     evidence = set_evidence(
         sets_frame(sets).filter(pl.col("flag").is_null()), catalogue=catalogue, checkins=checkins

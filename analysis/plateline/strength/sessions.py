@@ -13,7 +13,7 @@ from plateline.strength.evidence import has_e1rm, set_evidence
 from plateline.strength.hard import is_hard
 from plateline.words import LIFT_SESSIONS, conform
 
-__all__ = ["SET_FATIGUE", "lift_scale", "lift_sessions"]
+__all__ = ["MOST_BEFORE", "SET_FATIGUE", "lift_scale", "lift_sessions"]
 
 SET_FATIGUE = 0.012
 """Strength lost from one hard set to the next, on the log scale; less after an easier one
@@ -23,6 +23,9 @@ Half a repetition a set, for sets that stop short of failure and rests of some m
 common practice, no source. Sets to failure lose more (three minutes of rest: 9.4, 7.0, 6.4
 repetitions, Rev Bras Med Esporte 2007;13(5)).
 """
+
+MOST_BEFORE = 5.0
+"""Fatigue does not grow any more after so many sets (common practice, no source)."""
 
 
 def lift_scale(evidence: pl.DataFrame) -> pl.DataFrame:
@@ -68,16 +71,23 @@ def lift_sessions(
     corrected for the sets before it, on the lift's own scale (see `lift_scale`);
     `strength_sd_pct` is the error of that mean as expected from repetitions and reserve alone,
     without how good the day was. The set shown is the one that says most: the first of the
-    most precise. `e1rm_kg` is Epley's for that set, null above its window
-    and where the body mass in the load is not known. `weight` is the
-    precision against the best day of that lift (0 to 1). Sets that carry a doubt (`flag`, such as
-    a tenfold load) do not count where the day has others, nor do unmarked warm-ups.
+    most precise. `e1rm_kg` is Epley's for that set, null above its window and where the body mass in
+    the load is not known. `weight` is the precision against the best day of that lift (0 to 1).
+    Sets that carry a doubt (`flag`, such as a tenfold load) do not count where the day has others,
+    nor do unmarked warm-ups.
+
+    Parameters
+    ----------
+    sets, catalogue, checkins
+        As for `set_evidence`.
     """
     evidence = set_evidence(sets, catalogue=catalogue, checkins=checkins)
     evidence = without_easy_sets(_without_doubts(evidence))
     scale = lift_scale(evidence)
     precision = pl.col("error_sd") ** -2
-    fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("sets_before").clip(upper_bound=5.0)
+    fresh = pl.col("log_strength") + SET_FATIGUE * pl.col("sets_before").clip(
+        upper_bound=MOST_BEFORE
+    )
     by_precision = pl.col("error_sd").arg_min()
     days = (
         evidence.group_by("client", "exercise", "date", maintain_order=True)

@@ -26,7 +26,23 @@ a tenth more, not twice as much as 5 kg (common practice, no source)."""
 def with_total_load(
     sets: pl.DataFrame, catalogue: pl.DataFrame | None, checkins: pl.DataFrame
 ) -> pl.DataFrame:
-    """Add `total_kg`, `moved_kg` (the body mass in it), `mass_known`, `hands`, `kind_of_curve`."""
+    """Add the load that is moved; sets that move none are left out.
+
+    Parameters
+    ----------
+    sets
+        With `client, exercise, date, load_kg`.
+    catalogue
+        CATALOGUE; the one that ships where None.
+    checkins
+        With `client, date, body_mass_kg`.
+
+    Returns
+    -------
+    polars.DataFrame
+        The sets with `total_kg`, `moved_kg` (the body mass in it), `mass_known`, `hands` and
+        `kind_of_curve`.
+    """
     about = _about_exercises(sets["exercise"].unique().sort(), catalogue)
     frame = sets.join(about, on="exercise", how="left", maintain_order="left").with_columns(
         pl.col("body_mass_share").fill_null(0.0),

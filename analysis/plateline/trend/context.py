@@ -11,7 +11,7 @@ from plateline.strength.arrays import Flags, Floats
 from plateline.trend.fit import Fit
 from plateline.words import Phase
 
-__all__ = ["STALE_DAYS", "contexts"]
+__all__ = ["contexts"]
 
 
 STALE_DAYS = 21

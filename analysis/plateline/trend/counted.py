@@ -9,15 +9,11 @@ import polars as pl
 
 from plateline.strength.arrays import Floats, Whole
 from plateline.strength.easy import without_easy_sets
-from plateline.strength.sessions import SET_FATIGUE
+from plateline.strength.sessions import MOST_BEFORE, SET_FATIGUE
 from plateline.trend.assumptions import DAY_SD_PCT, LATER_SET_SD_PCT
 from plateline.trend.slips import slips
 
 __all__ = ["Counted", "counted_sets"]
-
-
-MOST_BEFORE = 5.0
-"""Fatigue does not grow any more after so many sets."""
 
 
 @dataclass(frozen=True)

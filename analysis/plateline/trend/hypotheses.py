@@ -12,7 +12,7 @@ from plateline.strength.arrays import Floats, Whole
 from plateline.trend.assumptions import FIRST_LEVEL_PCT, WOBBLE_PCT
 from plateline.trend.pooled import Pooled
 
-__all__ = ["CLASSES", "LL", "LS", "SS", "Hypotheses", "matched"]
+__all__ = ["CLASSES", "LL", "SS", "Hypotheses", "matched"]
 
 
 CLASSES = 3

@@ -24,6 +24,13 @@ def planned_light(lifts: Lifts, days: Days, plan: pl.DataFrame) -> Flags:
 
     A block is light when its name says so, or when every progression lift in it is to stop
     far from failure.
+
+    Parameters
+    ----------
+    lifts, days
+        From `plateline.trend.measure`.
+    plan
+        PLAN.
     """
     main = pl.col("rir").filter(pl.col("role") == Role.PROGRESSION)
     blocks = (
