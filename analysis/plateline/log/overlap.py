@@ -32,7 +32,7 @@ def drop_duplicates(
     Parameters
     ----------
     frames
-        One frame per file, columns as in `reading.PART`.
+        One frame per file, columns as in `part.PART`.
     has_order
         Whether each file gives set orders.
     within
