@@ -61,6 +61,25 @@ class TestTopAndBackOff:
         assert rows_of(adherence(sets, TOP_AND_BACK_OFF), "Back squat")["top"]["status"] == "missed"
 
 
+class TestRanges:
+    def test_both_ends_of_a_range_are_in_it(self):
+        sets = log(*[work("Back squat", 100, reps, session="A") for reps in (7, 8, 10, 11)])
+        planned = plan({"exercise": "Back squat", "sets": 4, "reps_low": 8, "reps_high": 10})
+        row = adherence(sets, planned).row(0, named=True)
+        assert [row[f"sets_{where}_range"] for where in ("below", "in", "above")] == [1, 2, 1]
+        assert adherence_weeks(sets, planned)["reps_in_range_share"].item() == 0.5
+
+    def test_a_reserve_as_planned_or_less_is_reached(self):
+        sets = log(*[work("Back squat", 100, 8, session="A", rir=rir) for rir in (1.0, 2.0, 3.0)])
+        week = adherence_weeks(sets, plan({"exercise": "Back squat", "sets": 3, "rir": 2.0}))
+        assert week["rir_reached_share"].item() == pytest.approx(2 / 3)
+
+    def test_without_a_range_no_share_is_told(self):
+        sets = log(work("Back squat", 100, 8, session="A"))
+        week = adherence_weeks(sets, plan({"exercise": "Back squat"}))
+        assert week["reps_in_range_share"].item() is None
+
+
 class TestSwaps:
     planned = plan({"exercise": "Back squat", "sets": 3, "reps_low": 8, "reps_high": 10},
                    {"exercise": "Lying leg curl", "sets": 3})  # fmt: skip
@@ -151,6 +170,20 @@ class TestWeeks:
         assert table.select("block", "week").unique().sort("week").rows() == [
             ("one", day(0)),
             ("two", day(7)),
+        ]
+
+    @pytest.mark.parametrize(("last", "is_partial"), [(8, True), (9, False)])
+    def test_a_week_that_the_next_block_cuts_short_is_over_with_its_last_day(
+        self, last, is_partial
+    ):
+        planned = plan(
+            {"exercise": "Back squat", "weeks": 8},
+            {"exercise": "Bench press", "block": "two", "start": day(10), "weeks": 1},
+        )
+        weeks = adherence_weeks(log(work("Back squat", 100, 8)), planned, as_of=day(last))
+        assert weeks.select("week", "is_partial").rows() == [
+            (day(0), False),
+            (day(7), is_partial),
         ]
 
     def test_a_block_may_begin_on_any_day(self):
