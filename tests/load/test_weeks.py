@@ -30,6 +30,12 @@ def test_a_log_that_begins_after_the_first_usual_day_begins_with_a_partial_week(
     assert partial(2, 4, 7, 9, 11, 14, 16, 18) == [True, False, False]
 
 
+@pytest.mark.parametrize(("fridays", "is_partial"), [(1, False), (2, True), (3, True)])
+def test_a_day_of_half_of_the_weeks_is_usual(fridays, is_partial):
+    inner = [7 * week + d for week in range(1, 5) for d in (0, 2, 4) if d < 4 or week <= fridays]
+    assert partial(0, 2, 4, *inner, 35, 37) == [False] * 5 + [is_partial]
+
+
 def test_a_week_in_the_middle_is_never_partial():
     assert partial(0, 2, 4, 7, 14, 16, 18, 21, 23, 25) == [False] * 4
 
