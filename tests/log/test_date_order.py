@@ -18,7 +18,9 @@ SECOND_OF_MARCH = dt.date(2026, 3, 2)
 
 
 def reader(*texts: str, order: str | None = None, year: int | None = None) -> DateReader:
-    return DateReader(texts, "log.csv", today=TODAY, order=order, year=year)
+    return DateReader(
+        texts, "log.csv", today=TODAY, order=order, years=() if year is None else (year,)
+    )
 
 
 @pytest.mark.parametrize("separator", ["/", "-", ".", " "])

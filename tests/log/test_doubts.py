@@ -74,3 +74,16 @@ def test_warm_ups_before_heavy_sets_are_no_doubt(tmp_path: Path) -> None:
 )
 def test_flags_never_change_a_load(tmp_path: Path, loads: list[float]) -> None:
     assert read(tmp_path, loads).sets["load_kg"].to_list() == loads
+
+
+def test_assistance_written_as_a_load_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    path.write_text(
+        "date,exercise,load,reps\n2026-02-03,Assisted dip,30,8\n2026-02-03,Assisted pull-up,-20,8\n"
+    )
+    intake = read_intake(path, today=TODAY)
+    assert sorted(intake.sets["load_kg"]) == [-20, 30]
+    told = [s for s in intake.account["assumptions"] if "with a minus" in s]  # type: ignore[union-attr]
+    assert len(told) == 1
+    assert "'Assisted dip'" in told[0]
+    assert "pull-up" not in told[0]

@@ -23,7 +23,13 @@ from plateline.log.headers import closest, known_columns, read_header, tidy
         ("Rest (min)", "rest_s", "min", None), ("Pause (s)", "rest_s", "s", None), ("Übung", "exercise", None, None),
         ("Uebung", "exercise", None, None), ("workoutDate", "date", None, None), ("Set #", "set_order", None, None),
         ("Wdh.", "reps", None, None), ("Répétitions", "reps", None, None), ("1RM", "ignored", None, None),
-        ("Mood", None, None, None),
+        ("Mood", None, None, None), ("Gerät", "exercise", None, None), ("Weight per hand", "load", None, None),
+        ("3/2 kg", "load", "kg", None), ("10.02.2026 Wdh", "reps", None, None), ("A1", "exercise", None, None),
+        ("B2 kg", "load", "kg", None), ("Which exercise did you do?", "exercise", None, None),
+        ("How heavy (kg)?", "load", "kg", None), ("Wie viele Wiederholungen?", "reps", None, None),
+        ("Wie anstrengend war es?", "rpe", None, None), ("¿Cuántas repeticiones?", "reps", None, None),
+        ("Wie heißt du?", "client", None, None), ("Hat es weh getan?", None, None, None),
+        ("Warm-up?", "warm_up", None, None),
     ],
 )  # fmt: skip
 def test_headers(text: str, column: str | None, unit: str | None, number: int | None) -> None:

@@ -81,6 +81,7 @@ def test_every_row_is_accounted_for(name: str) -> None:
         ("refused_picture.csv", InputFileError, ["picture", "CSV"]),
         ("refused_zip.csv", InputFileError, ["zip", "Unpack"]),
         ("refused_empty.csv", InputFileError, ["empty"]),
+        ("refused_over_new_year.txt", AmbiguousDateError, ["'29 Dec'", "'2 Jan'", "2025", "year"]),
     ],
 )
 def test_what_is_no_log_is_refused_in_a_sentence(

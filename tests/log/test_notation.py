@@ -155,8 +155,11 @@ def test_a_side_and_an_open_count_are_kept() -> None:
         ("225x5, 275x3 lbs", "behind the load"),
         ("100x5kg", "100kg x 5"),
         ("60kg 70kg 80kg x 8", "a load without reps"),
+        ("105x5+", "at least how many"),
+        ("85x5, 95x3, 105x1+", "at least how many"),
+        ("60kg 12x3", "12 sets of 3 or 3 sets of 12"),
+        ("3x5@75%", "3 sets or a load of 3"),
         ("100x5 (3)", "in brackets"),
-        ("100x5 (x3)", "in brackets"),
         ("100x5 (3 sets)", "in brackets"),
         ("80x8>60>40x10", "alone behind >"),
         ("100x5@8@9", "two RPE"),
@@ -205,3 +208,17 @@ def test_no_name_swallows_sets() -> None:
 def test_dumbbells_of_the_rack_may_be_seconds() -> None:
     with pytest.raises(SetsRefused, match="a pair of 55s"):
         parse_sets("55s: 10, 10, 9")
+
+
+@pytest.mark.parametrize(
+    ("form", "sets"),
+    [
+        ("100x5 (x3)", [(100, 5)] * 3), ("(100x5)x3", [(100, 5)] * 3), ("60x10 x 3 sets", [(60, 10)] * 3),
+        ("3 sets: 40x8", [(40, 8)] * 3), ("60/80/100 x 10", [(60, 10), (80, 10), (100, 10)]),
+        ("3x5 @ 75% (105kg)", [(105, 5)] * 3), ("100x5 @75%", [(100, 5)]), ("35kg x 12, tempo 4-1-1", [(35, 12)]),
+        ("105x5+ (9)", [(105, 9)]), ("80x1+: 6", [(80, 6)]), ("10x3@60", [(60, 3)] * 10), ("80 х 8", [(80, 8)]),
+        ("10/8/60x5", [(None, 10), (None, 8), (60, 5)]),
+    ],
+)  # fmt: skip
+def test_multiples_shares_and_open_counts(form: str, sets: list[tuple[float | None, int]]) -> None:
+    assert [(s.load, s.reps) for s in parse_sets(form)] == sets

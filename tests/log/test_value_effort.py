@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from plateline.log.value_effort import read_effort, read_feel, read_rest_s
+from plateline.log.value_effort import other_scale, read_effort, read_feel, read_rest_s
 from plateline.log.values import Unreadable
 
 
@@ -42,3 +42,15 @@ def test_feel() -> None:
     assert read_feel("★★★☆☆") == 3
     with pytest.raises(Unreadable):
         read_feel("9")
+
+
+@pytest.mark.parametrize(
+    ("header", "cells", "is_other"),
+    [
+        ("RPE", ["8", "9"], False), ("RPE (1-10)", ["8"], False), ("RPE (6-20)", ["10"], True), ("Borg", ["9"], True),
+        ("Effort (1-5)", ["4"], True), ("Effort %", ["80"], True), ("RPE", ["13", "15", "9"], True),
+        ("RPE", ["8", "8", "8", "8", "8", "85"], False),
+    ],
+)  # fmt: skip
+def test_scales_that_tell_no_reserve(header: str, cells: list[str], is_other: bool) -> None:
+    assert (other_scale(header, cells) is not None) == is_other

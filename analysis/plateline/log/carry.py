@@ -7,7 +7,7 @@ from itertools import pairwise
 from plateline.log.column_places import Columns
 from plateline.log.draft_types import Draft, Drafts
 
-__all__ = ["carry_down", "heads"]
+__all__ = ["MERGED_SHARE", "carry_down", "heads"]
 
 
 MERGED_SHARE = 0.2

@@ -51,6 +51,8 @@ class _Parts:
     close: list[tuple[int, str]] = field(default_factory=list)
     rows: int = 0
     blank: int = 0
+    bare: bool = False
+    pounds: bool = False
     tallies: dict[str, Tally] = field(default_factory=dict)
 
     def tally(self, client: str) -> Tally:
@@ -96,6 +98,12 @@ def _read_chunk(chunk: Chunk, names: list[str], options: Options, parts: _Parts)
         return False
     frame = _with_odd_rows(frame)
     blank, count = int(frame["_blank"].sum()), int(frame["_close"].sum())
+    if "unit" in names:
+        bare = pl.col("_bare") & (pl.col("load_kg") != 0).fill_null(value=False)
+        parts.bare |= bool(frame.select(bare.any()).item())
+        parts.pounds |= bool(frame["_pounds"].any())
+        if parts.bare and parts.pounds:
+            return False  # in which unit rows without one are is for the careful way to find out
     if "client" in names:
         missing = int(frame["_no_client"].sum()) - blank
         if missing and missing < frame.height:

@@ -141,7 +141,7 @@ def odd_texts(frame: pl.DataFrame) -> list[pl.Expr]:
     found: list[pl.Expr] = []
     for name in names:
         distinct = _few_texts(frame[name])
-        sign = f"{_ODD_TEXT}|{SKIP_NOTE}" if name == "note" else _ODD_TEXT
+        sign = f"{_ODD_TEXT}|{SKIP_NOTE}|^\\d{{1,3}}$" if name == "note" else _ODD_TEXT
         written = ~pl.col("_no_client") if name == "client" else pl.lit(value=True)
         if distinct is None:
             is_odd = pl.col(name).str.contains(sign)

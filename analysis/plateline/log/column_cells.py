@@ -10,8 +10,13 @@ from plateline.log.headers import Header, read_header
 from plateline.log.noted_lines import lifts_of
 from plateline.log.table import Table
 
-__all__ = ["columns_from_cells"]
+__all__ = ["LOAD_BEHIND", "columns_from_cells"]
 
+
+LOAD_BEHIND = re.compile(
+    r"(?P<name>.*[^\W\d_].*?)[\s,:(@-]+(?P<load>\d+(?:[.,]\d+)? ?(?:kg|lbs?))\)?\s*$", re.IGNORECASE
+)
+"""A load behind the name of an exercise: `Squat 100 kg`."""
 
 LIFT_VALUES = frozenset({"load", "reps", "rir", "rpe"})
 """What may stand behind the name of a lift in a header."""
@@ -20,6 +25,7 @@ LIFT_VALUES = frozenset({"load", "reps", "rir", "rpe"})
 def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
     """Where headers leave a gap, take columns whose cells show what they are."""
     has_sets = columns.has("notation") or columns.has("reps")
+    _loads_behind_names(table, columns, cells)
     headers = table.headers
     unknown = [i for i, h in enumerate(headers) if h.text in columns.unknown]
     if not columns.has("exercise") and columns.has("date") and not has_sets:
@@ -58,6 +64,25 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
             if headers[first].text in columns.unknown:
                 columns.unknown.remove(headers[first].text)
             columns.said.append(f"{table.name}: the first column is read as the exercise.")
+
+
+def _loads_behind_names(table: Table, columns: Columns, cells: Cells) -> None:
+    """See whether loads stand behind names and nowhere else: `Squat 100 kg` beside reps."""
+    lifts = columns.single.get("exercise")
+    if (
+        not lifts
+        or columns.has("load")
+        or cells.share(lifts[0], lambda t: bool(LOAD_BEHIND.match(t))) < SHOWS
+    ):
+        return
+    places = [*columns.single.get("reps", []), *columns.single.get("notation", [])]
+    places += [s.places[c] for s in columns.sets for c in ("reps", "notation") if c in s.places]
+    if any(cells.share(p, shows_sets) > 0 for p in places):
+        return
+    columns.loads_behind_names = True
+    columns.said.append(
+        f"{table.name}: loads are read from behind the exercises, as in {cells.of(lifts[0])[0]!r}."
+    )
 
 
 def _unnamed_exercise(table: Table, columns: Columns, cells: Cells) -> None:

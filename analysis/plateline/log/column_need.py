@@ -31,6 +31,8 @@ def require(table: Table, columns: Columns, *, has_dates: bool, has_exercises: b
             continue
         if column == "reps" and columns.has("reps_left"):
             continue
+        if column == "load" and columns.loads_behind_names:
+            continue
         if column in ("load", "reps") and _other_holds_both(table, columns, column):
             continue
         missing.append(column)

@@ -32,6 +32,8 @@ class Columns:
         Position -> unit that the header names.
     pairs
         Position -> what stands first in cells such as `80/8`, where the header says so.
+    loads_behind_names
+        Whether the load stands behind the exercise, `Squat 100 kg`, and nowhere else.
     ignored, unknown
         Headers that are known but not needed, and headers that are not known.
     said
@@ -42,6 +44,7 @@ class Columns:
     sets: list[SetPlaces] = field(default_factory=list)
     units: dict[int, str] = field(default_factory=dict)
     pairs: dict[int, PairOrder] = field(default_factory=dict)
+    loads_behind_names: bool = False
     ignored: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import replace
-from itertools import pairwise
 
 from plateline.log.cells import SHOWS, Cells, shows_sets
+from plateline.log.column_blocks import exercises_side_by_side
 from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.dates import date_within
 from plateline.log.headers import Header, read_header, says_done, tidy
@@ -27,7 +27,7 @@ def wide_places(table: Table, columns: Columns, taken: set[int], cells: Cells) -
     """Take the columns that stand side by side for several sets, and add them to `columns`."""
     headers = table.headers
     _planned_beside_done(table, columns, taken)
-    _exercises_side_by_side(table, columns, taken)
+    exercises_side_by_side(table, columns, taken, SET_COLUMNS)
     _kinds_side_by_side(table, columns, taken, cells)
     _repeat_numbers(table, taken)
     wide: dict[int, SetPlaces] = {}
@@ -61,45 +61,6 @@ def wide_places(table: Table, columns: Columns, taken: set[int], cells: Cells) -
     columns.sets.extend(groups.values())
 
 
-def _exercises_side_by_side(table: Table, columns: Columns, taken: set[int]) -> None:
-    """Take rows that hold several exercises: `Exercise, kg, reps, Exercise, kg, reps`.
-
-    All columns up to the next exercise are its own; those that repeat among them are its sets.
-    """
-    starts = [
-        i for i, h in enumerate(table.headers)
-        if i not in taken and "exercise" in h.columns and "client" not in h.columns
-    ]  # fmt: skip
-    if len(starts) < 2:
-        return
-    blocks: list[list[SetPlaces]] = []
-    for start, end in pairwise([*starts, len(table.headers)]):
-        groups: dict[int, SetPlaces] = {}
-        seen: Counter[str] = Counter()
-        for position in range(start + 1, end):
-            header = table.headers[position]
-            if position in taken or header.column not in SET_COLUMNS:
-                continue
-            seen[header.column] += 1
-            number = seen[header.column]
-            group = groups.setdefault(number, SetPlaces({"exercise": start}))
-            group.places[header.column] = position
-        blocks.append(list(groups.values()))
-    is_whole = all(
-        any("notation" in g.places or {"load", "reps"} <= g.places.keys() for g in groups)
-        for groups in blocks
-    )
-    if not is_whole:
-        return
-    for block in blocks:
-        for group in block:
-            taken.update(group.places.values())
-            columns.sets.append(group)
-    columns.said.append(
-        f"{table.name}: each row holds {len(starts)} exercises side by side, each with its own sets."
-    )
-
-
 def _planned_beside_done(table: Table, columns: Columns, taken: set[int]) -> None:
     """Leave out `Reps` where `Actual reps` stand beside them: they were the plan."""
     for column in ("load", "reps", "set_count", "rir", "rpe"):
@@ -122,8 +83,8 @@ def _planned_beside_done(table: Table, columns: Columns, taken: set[int]) -> Non
 
 def _meant_by(label: str) -> dict[str, str]:
     """Say what a label above several columns names: a day, a kind of set, or an exercise."""
-    if day := date_within(label):
-        return {"date": day}
+    if (day := date_within(label)) or re.fullmatch(r"\d{1,2}[./-]\d{1,2}\.?", label):
+        return {"date": day or label}
     if _kind(label) is not None:
         return {"set_kind": label}
     return {"exercise": label}

@@ -9,10 +9,11 @@ otherwise the file is refused and the order asked for.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from plateline.errors import AmbiguousDateError
 from plateline.log.dates import EARLIEST, FORMATS, Written, full_year, written
+from plateline.log.years import Turn, Yearless, settled_years
 
 __all__ = ["DateReader"]
 
@@ -30,8 +31,10 @@ class DateReader:
         The order that the user gave, which settles everything.
     today
         Later dates are refused.
-    year
-        The year that stands above the table, for dates without one.
+    years
+        The year that the file names for dates without one, or the two of a season.
+    turns
+        All dates in the order of the file, which shows where a new year lies between them.
 
     Raises
     ------
@@ -46,10 +49,11 @@ class DateReader:
         *,
         today: dt.date,
         order: str | None = None,
-        year: int | None = None,
+        years: Sequence[int] = (),
+        turns: Iterable[Turn] = (),
     ) -> None:
         self.today = today
-        self.year = year
+        year = self.year = years[0] if years else None
         self.assumptions: list[str] = []
         self._written = {text: written(text) for text in dict.fromkeys(texts)}
         self.order: str | None = order
@@ -63,10 +67,7 @@ class DateReader:
         elif order is not None and open_dates:
             words = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}[order]
             self.assumptions.append(f"{name}: dates are read {words}, as you said.")
-        if year is not None and any(w.without_year for w in self._written.values()):
-            self.assumptions.append(
-                f"{name}: dates without a year are read as {year}, the year named in the file."
-            )
+        self._years = self._settled_years(years, turns, name) if years else {}
 
     def read(self, text: str) -> tuple[dt.date | None, int | None, str | None]:
         """Return the day, the seconds since midnight where a time is given, and any fault."""
@@ -86,7 +87,7 @@ class DateReader:
                         "in its first line."
                     ),
                 )
-            day = self._short(found.without_year)
+            day = self._yearless(found).of(self._years.get(text, self.year))
         elif found.parts is not None:
             day = _in_order(found.parts, self.order or "dmy")
         if day is None:
@@ -101,16 +102,33 @@ class DateReader:
             return None, None, f"{text!r} is before {EARLIEST.year}; correct the date."
         return day, found.time_s, None
 
-    def _short(self, parts: tuple[int, int]) -> dt.date | None:
-        first, second = parts
+    def _yearless(self, found: Written) -> Yearless:
+        """Return the month and day of a date without a year."""
+        first, second = found.without_year or (0, 0)
         if second < 0:
-            day, month = first, -second
+            return Yearless(-second, first, found.weekday)
+        day, month = (second, first) if self.order in ("mdy", "ymd") else (first, second)
+        return Yearless(month, day, found.weekday)
+
+    def _settled_years(
+        self, years: Sequence[int], turns: Iterable[Turn], name: str
+    ) -> dict[str, int]:
+        """Settle the year of each date without one, and say so."""
+        days = {t: self._yearless(w) for t, w in self._written.items() if w.without_year}
+        if not days:
+            return {}
+        found = settled_years(turns, days, years, self.today, name)
+        if len(set(found.values())) == 1:
+            shown = f"are read as {next(iter(found.values()))}, the year named in the file"
         else:
-            day, month = (second, first) if self.order in ("mdy", "ymd") else (first, second)
-        try:
-            return dt.date(self.year or 1, month, day)
-        except ValueError:
-            return None
+            ends = {
+                y: [t for t, year in found.items() if year == y]
+                for y in sorted(set(found.values()))
+            }
+            parts = (f"{year} for {texts[0]!r} to {texts[-1]!r}" for year, texts in ends.items())
+            shown = f"run over a new year, and are read as of {' and '.join(parts)}"
+        self.assumptions.append(f"{name}: dates without a year {shown}.")
+        return found
 
     def _words(self) -> str:
         return {"mdy": "month first", "ymd": "year first"}.get(self.order or "", "day first")

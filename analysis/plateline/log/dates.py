@@ -21,7 +21,9 @@ __all__ = [
     "looks_like_date",
     "month_in",
     "names_weekday",
+    "with_year",
     "written",
+    "year_alone",
 ]
 
 DateOrder = Literal["dmy", "mdy", "ymd"]
@@ -36,7 +38,7 @@ FORMATS = "2026-03-25, 25/03/2026 or 25 March 2026"
 
 _MONTHS = (
     "jan january januar janvier enero ene gennaio gen janeiro jaenner janner",
-    "feb february februar fevrier fev febrero febbraio fevereiro fevr",
+    "feb february februar feber fevrier fev febrero febbraio fevereiro fevr",
     "mar march marz maerz mrz mars marzo marco",
     "apr april avril avr abril abr aprile",
     "may mai mayo maggio mag maio",
@@ -145,6 +147,7 @@ MOST_DATED = 60
 def written(text: str) -> Written:
     """Take a date apart as far as the cell alone allows."""
     folded = re.sub(r"(?<=\d) \([a-z ]+\)$", "", _fold(text).strip(" ,;:"))
+    folded = re.sub(r"^[<\[](.*)[>\]]$", r"\1", folded)
     if not folded or len(folded) > 80:
         return Written(reason=f"{text[:40]!r} is not a date; write it like {FORMATS}.")
     time_s, rest = _split_time(folded)
@@ -254,6 +257,32 @@ def month_in(text: str) -> tuple[str, str] | None:
     if len(months) != 1 or len(numbers) != 1 or not re.fullmatch(r"20\d\d|19[5-9]\d", numbers[0]):
         return None
     return numbers[0], str(months.pop())
+
+
+def year_alone(text: str) -> str | None:
+    """Return the year that a line names and nothing else but a month: `2026`, `Januar 2026`."""
+    found = re.fullmatch(
+        r"[^\w]*(?:(?:year|jahr|annee|ano|anno|([a-z]{3,10})) )?(20\d\d)[^\w]*", _fold(text)
+    )
+    if not found or (found.group(1) and found.group(1) not in MONTHS):
+        return None
+    return found.group(2)
+
+
+def with_year(text: str, year: str) -> str:
+    """Return a date without a year with one, as it is written: `3.2.` of 2026 is `3.2.2026`."""
+    found = written(text)
+    if found.without_year is None:
+        return text
+    if found.without_year[1] < 0:
+        return f"{text} {year}" if found.time_s is None else text
+    sign = found.separator
+    return re.sub(
+        rf"(\d{{1,2}}) ?{re.escape(sign)} ?(\d{{1,2}})\.?(?!\d)",
+        rf"\1{sign}\2{sign}{year}",
+        text,
+        count=1,
+    )
 
 
 def full_year(year: int) -> int:

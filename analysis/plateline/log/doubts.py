@@ -21,6 +21,9 @@ JUMP_FROM, JUMP_TO = 1.98, 2.45
 FEWEST_SETS = 4
 """Sets of a lift below which a median says nothing."""
 
+ASSISTED = r"(?i)\b(?:assist|unterstützt|assistit|asistid)"
+"""Beginnings of words in names of lifts whose number is what a machine or a band takes off."""
+
 _LIFT = ("client", "exercise")
 
 _SESSION = pl.col("_lift").cast(pl.Int64) * 2**32 + pl.col("date").to_physical()
@@ -51,15 +54,17 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     """
     if sets.height == 0:
         return sets, []
-    suspects = _suspects(sets)
+    lifts = _lifts(sets)
+    said = _assisted_said(lifts)
+    suspects = _suspects(lifts)
     if suspects.height == 0:
-        return sets, []
+        return sets, said
     some = _of_suspects(sets, suspects)
     tenfold = _tenfold(some)
-    other_unit, said = _other_unit(some, suspects, sets["source_file"])
+    other_unit, jumps = _other_unit(some, suspects, sets["source_file"])
     doubts = pl.concat([tenfold, other_unit])
     if doubts.height == 0:
-        return sets, []
+        return sets, said
     if doubts["_row"].n_unique() < doubts.height:
         doubts = doubts.group_by("_row", maintain_order=True).agg(pl.col("_doubt").str.join(","))
     rows = sets.select("flag").with_row_index("_row")
@@ -67,7 +72,7 @@ def flag_doubts(sets: pl.DataFrame) -> tuple[pl.DataFrame, list[Said]]:
     flag = pl.concat_str("flag", pl.lit(doubt), separator=",", ignore_nulls=True)
     flagged = sets.with_columns(flag=flag.replace("", None))
     found = sets.select("client", "source_file", "source_line", "load_kg")[tenfold["_row"]]
-    return flagged, [*_tenfold_said(found), *said]
+    return flagged, [*said, *_tenfold_said(found), *jumps]
 
 
 def _tenfold_said(found: pl.DataFrame) -> list[Said]:
@@ -91,12 +96,26 @@ def _tenfold_said(found: pl.DataFrame) -> list[Said]:
     return said
 
 
-def _suspects(sets: pl.DataFrame) -> pl.DataFrame:
-    """Return the lifts whose loads spread so far that a closer look is due; most never do.
+def _assisted_said(lifts: pl.DataFrame) -> list[Said]:
+    """Say of lifts with assistance in their name that their loads are above 0, client by client."""
+    names = (
+        lifts.filter(pl.col("_most") > 0, pl.col("exercise").str.contains(ASSISTED))
+        .sort(_LIFT)
+        .group_by("client", maintain_order=True)
+        .agg("exercise")
+    )
+    return [
+        Said(
+            client,
+            f"loads of {', '.join(map(repr, exercises[:3]))} are above 0 and read as they stand; where they are "
+            "what the machine took off, write them with a minus, such as -20.",
+        )
+        for client, exercises in names.iter_rows()
+    ]
 
-    Only the extremes of a lift are looked at, which is cheap: its heaviest and lightest load, and
-    those of its working sets counted with their reps.
-    """
+
+def _lifts(sets: pl.DataFrame) -> pl.DataFrame:
+    """Return the extremes of every lift: of its loads, and of its working sets with their reps."""
     positive = pl.col("load_kg") > 0
     working = positive & (pl.col("set_kind") != SetKind.WARM_UP.value)
     return (
@@ -112,13 +131,19 @@ def _suspects(sets: pl.DataFrame) -> pl.DataFrame:
             _easiest=pl.col("_effort").min(),
             _sets=pl.col("_load").count(),
         )
-        .filter(
+        .collect()
+    )
+
+
+def _suspects(lifts: pl.DataFrame) -> pl.DataFrame:
+    """Return the lifts whose loads spread so far that a closer look is due; most never do."""
+    return (
+        lifts.filter(
             pl.col("_sets") >= FEWEST_SETS,
             (pl.col("_most") >= TENFOLD_FROM * pl.col("_least"))
             | (pl.col("_hardest") >= JUMP_FROM * pl.col("_easiest")),
         )
         .select(_LIFT)
-        .collect()
         .sort(_LIFT)
         .with_row_index("_lift")
     )

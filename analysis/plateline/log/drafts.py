@@ -13,15 +13,16 @@ from collections.abc import Iterable, Sequence
 from plateline.log.carry import carry_down, heads
 from plateline.log.cells import SHOWS, Cells
 from plateline.log.column_places import Columns
-from plateline.log.dates import looks_like_date, month_in
+from plateline.log.dates import looks_like_date, month_in, with_year
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
 from plateline.log.note_titles import date_in_title
 from plateline.log.row_shape import RowShape
-from plateline.log.rows import Row
+from plateline.log.rows import Row, is_rule
 from plateline.log.table import Table
 from plateline.log.table_header import is_unit_line
 from plateline.log.values import read_unit
+from plateline.log.years import named_years
 
 __all__ = ["heading", "table_drafts"]
 
@@ -47,9 +48,8 @@ def heading(above: Iterable[Row]) -> dict[str, str]:
         }
         if len(units) == 1 and "unit" not in found:
             found["unit"] = units.pop()
-        year = re.findall(r"(?<!\d)(20\d{2}|19[5-9]\d)(?!\d)", text)
-        if len(set(year)) == 1:
-            found.setdefault("year", year[0])
+        if years := named_years(text):
+            found.setdefault("year", "/".join(map(str, years)))
     return found
 
 
@@ -126,12 +126,15 @@ def table_drafts(
             f"{table.name}: days of the month are read as of {above['year']}-{int(above['month']):02}, as "
             "the title says."
         )
+    lifts: dict[str, int] = {}
     apart: dict[str, list[int]] = {_REPEATS: [], _SUMS: [], _HEADS: []}
     for row in table.rows:
-        if row.is_empty:
+        if row.is_empty or is_rule(row.text):
             drafts.rows.append(Draft(row, is_blank=True))
         elif what := _set_apart(row.cells, shape, context):
             drafts.rows.append(Draft(row, is_blank=True))
+            if context.get("exercise") not in (None, above.get("exercise"), *lifts):
+                lifts[context["exercise"]] = row.line
             apart[what].append(row.line)
         else:
             draft = shape.draft(row, context)
@@ -148,7 +151,14 @@ def table_drafts(
         for what, lines in apart.items()
         if lines
     )
+    if lifts:
+        shown = ", ".join(f"{lift[:30]!r} (line {line})" for lift, line in list(lifts.items())[:5])
+        more = f" and {len(lifts) - 5} more" if len(lifts) > 5 else ""
+        drafts.said.append(
+            f"{table.name}: headings are read as the exercise of the rows below them: {shown}{more}."
+        )
     if carry:
+        _date_below(drafts)
         _carry_all(table.name, drafts, columns)
     return drafts
 
@@ -177,6 +187,14 @@ def _carry_all(name: str, drafts: Drafts, columns: Columns) -> None:
         carry_down(name, drafts, column, columns)
     for draft in above_sets:
         draft.is_blank = True
+
+
+def _date_below(drafts: Drafts) -> None:
+    """Give dates without a year that of the line above them, where years stand on lines of their own."""
+    if len({d.shared["year"] for d in drafts.rows if d.shared.get("year")}) > 1:
+        for draft in drafts.rows:
+            if draft.shared.get("year") and draft.shared.get("date"):
+                draft.shared["date"] = with_year(draft.shared["date"], draft.shared["year"])
 
 
 def _lines(lines: Sequence[int]) -> str:

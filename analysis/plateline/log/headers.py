@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from plateline.log.header_forms import read_form
 from plateline.log.kinds import fold_words
 
 __all__ = [
@@ -126,6 +127,8 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
     numbered = _numbered(text, bare, unit, table)
     if numbered is not None:
         return numbered
+    if form := read_form(text, folded, table):
+        return Header(text, form.columns, unit or _lone_unit(form.words), rest=form.rest)
     outside = tidy(re.sub(r"[(\[].*?[)\]]", " ", text))
     if outside and outside in table:
         return Header(text, table[outside], unit=unit)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 import polars as pl
@@ -18,9 +20,11 @@ from plateline.log.intake_types import DUPLICATES, Intake
 from plateline.log.options import Options
 from plateline.log.overlap import drop_duplicates
 from plateline.log.part import Part
+from plateline.log.people import are_people
 from plateline.log.reading import read_part
 from plateline.log.store import read_store
-from plateline.log.table import Table, read_table
+from plateline.log.table import Table, read_table, sheet_title
+from plateline.log.was_done import was_done
 from plateline.words import REJECTED, SETS, conform
 
 __all__ = ["Intake", "read_intake"]
@@ -114,17 +118,53 @@ def _sheets(tables: Sequence[Table], options: Options, path: Path) -> list[Part]
     """Read every sheet that holds a log; the first refusal counts where none does."""
     parts: list[Part] = []
     left_out: list[tuple[str, PlatelineError]] = []
+    planned: list[str] = []
     for table in tables:
+        if len(tables) > 1 and was_done(sheet_title(table.name)) is False:
+            planned.append(table.name)
+            continue
         try:
             parts.append(read_part(table, options, path))
         except (InputFileError, MissingColumnError) as refusal:
             left_out.append((table.name, refusal))
+    if not parts and not left_out:
+        raise InputFileError(
+            f"{planned[0]} and the other sheets are plans, as their titles say; a log holds the sets that were done."
+        )
     if not parts:
         raise left_out[0][1]
+    if options.client is None:
+        _sheets_of_people(parts)
     parts[0].said.extend(
         Said(None, f"{name} holds no log and was left out.") for name, _ in left_out
     )
+    parts[0].said.extend(
+        Said(None, f"{name} was left out: its title says that nothing in it was done.")
+        for name in planned
+    )
     return parts
+
+
+def _sheets_of_people(parts: Sequence[Part]) -> None:
+    """Give every sheet to whom its title names, where the sheets must be several people's."""
+    titles = [sheet_title(part.name) for part in parts]
+    if len(set(titles)) < len(parts) or any(part.tallies.keys() != {part.client} for part in parts):
+        return
+    if any(part.client_above or not part.tallies[part.client].no_client for part in parts):
+        return
+    work = [part.sets.select("date", "exercise", "load_kg", "reps") for part in parts]
+    if any(one.equals(other) for one, other in combinations(work, 2)):
+        return  # a copy is nobody else's
+    days = (each.select(pl.col("date").cast(pl.String), "exercise").rows() for each in work)
+    if not are_people(dict(zip(titles, days, strict=True))):
+        return
+    for part, title in zip(parts, titles, strict=True):
+        part.sets = part.sets.with_columns(client=pl.lit(title))
+        part.tallies = {title: replace(part.tallies[part.client], no_client=0)}
+        part.client = title
+        part.said.append(
+            Said(title, f"{part.name}: the client is {title!r}, as the sheet's title says.")
+        )
 
 
 def _merge(parts: Sequence[Part], paths: tuple[Path, ...], client: str | None) -> Intake:

@@ -10,11 +10,10 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from plateline.log.notation_doubts import SURE_LOAD, USUAL_SETS
 from plateline.log.notation_pieces import Piece, Quantity, taken_apart
 from plateline.log.notation_sets import (
     LARGEST_RPE,
-    SURE_LOAD,
-    USUAL_SETS,
     NotedSet,
     is_sure_load,
     load_of,
@@ -29,6 +28,12 @@ __all__ = ["parse_sets", "shows_load_first"]
 
 LONGEST_CELL = 500
 """Characters beyond which a cell is no list of sets of one exercise (20 sets take some 300)."""
+
+
+_OPEN_COUNTED = re.compile(r"[x×] ?\d+ ?\+ ?[(:=] ?(\d+)(?: ?reps)? ?\)?(?![\d.,x×]| ?[x×])")
+"""A set open upwards with what was done behind it: `105x5+ (9)`."""
+
+_OPEN = re.compile(r"(?<![\d.,])\d+ ?\+(?= ?(?:$|[,;:()\]]))")
 
 
 def shows_load_first(text: str) -> bool:
@@ -64,6 +69,12 @@ def parse_sets(text: str, *, load_first: bool = False) -> list[NotedSet]:
     if len(text) > LONGEST_CELL:
         raise Unreadable(f"{text[:40]!r}... is too long for the sets of one exercise.")
     shown = plain(text)
+    if "+" in shown:
+        shown = _OPEN_COUNTED.sub(r"x\1amrap", shown)
+    if "+" in shown and (found := _OPEN.search(shown)):
+        raise SetsRefused(
+            f"{shown!r} says with {found.group().strip()!r} at least how many reps; write how many were done."
+        )
     bare, cheer = without_marks(shown)
     if cheer:
         *first, last = parse_sets(bare, load_first=load_first)

@@ -4,6 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from plateline.log.notation_doubts import (
+    SURE_LOAD,
+    USUAL_SETS,
+    check_many_sets,
+    check_times_body,
+    check_unit_place,
+)
 from plateline.log.notation_pieces import Piece, Quantity
 from plateline.log.value_effort import RPES, read_effort
 from plateline.log.value_reps import MOST_REPS
@@ -12,8 +19,6 @@ from plateline.words import SetKind
 
 __all__ = [
     "LARGEST_RPE",
-    "SURE_LOAD",
-    "USUAL_SETS",
     "NotedSet",
     "is_sure_load",
     "load_of",
@@ -23,13 +28,6 @@ __all__ = [
 
 MOST_SETS = 20
 """Sets of one exercise in one form such as 3x10@60: a first number above it is a load."""
-
-USUAL_SETS = 10
-"""In `10x12` a first number up to this can count sets; the file must show that it is a load."""
-
-SURE_LOAD = 30.0
-"""In `100x5` a first number above this is a load: nobody does so many sets or writes so many
-reps before the load without a unit."""
 
 HIGH_REPS = 20
 """In `12x50` a second number above this can be the load of 12 reps."""
@@ -85,8 +83,9 @@ def sets_of(
             )
     load, rir = _at(piece, shown, known_load=known_load)
     count = 1
-    if chain[0].unit == "sets":
-        count = _whole_number(chain.pop(0), shown)
+    for place in (0, -1):
+        if count == 1 and len(chain) > 1 and chain[place].unit == "sets":
+            count = _whole_number(chain.pop(place), shown)
     typed = [i for i, q in enumerate(chain) if q.is_load]
     if len(typed) > 1 or (typed and load is not None):
         raise SetsRefused(f"{shown!r} gives two loads for one set; part sets with a comma.")
@@ -94,10 +93,12 @@ def sets_of(
         given = chain.pop(typed[0])
         load = load_of(given)
         reps, count = _around(chain, typed[0], count, shown)
-        _check_times_body(given, reps, typed[0], count, shown)
-        _check_unit_place(given, reps, typed[0], shown)
+        check_times_body(given, reps, typed[0], count, shown)
+        check_unit_place(given, reps, typed[0], shown)
     elif load is not None or known_load:
         reps, count = _around(chain, len(chain), count, shown)
+        if load is None:
+            check_many_sets(reps, count, shown)
     elif len(chain) == 1:
         reps = chain[0]
     elif len(chain) == 2:
@@ -151,32 +152,6 @@ def _check_first_load(
             f"{shown!r} can be a load of {value:g} or {value:g} reps; write it with a unit: "
             f"{value:g}kg x {reps.text}, or {value:g}x{reps.text}kg."
         )
-
-
-def _check_times_body(
-    load: Quantity, reps: Quantity, position: int, count: int, shown: str
-) -> None:
-    """Refuse `3xBW`: a small number before body mass can count reps, sets or body masses."""
-    if load.kind != "body" or load.values[0] or position == 0 or count > 1 or not reps.is_bare:
-        return
-    if reps.values[0] <= USUAL_SETS / 2:
-        n = f"{reps.values[0]:g}"
-        raise SetsRefused(
-            f"{shown!r} can be {n} reps, {n} sets or {n} times body mass; write it like BWx{n}, "
-            f"{n}x8@BW, or the load in kg."
-        )
-
-
-def _check_unit_place(load: Quantity, reps: Quantity, position: int, shown: str) -> None:
-    """Refuse `225x5 lb`: the unit stands behind what can only be the reps."""
-    count = max(reps.values, default=0.0)
-    if position and load.kind == "number" and reps.kind == "number" and count > SURE_LOAD:
-        value = load.values[0]
-        if value < count:
-            raise SetsRefused(
-                f"{shown!r} has its unit behind the reps; write it behind the load: "
-                f"{count:g}{load.unit} x {value:g}."
-            )
 
 
 def _at(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from plateline.log.notation_doubts import SURE_LOAD
 from plateline.log.value_reps import SIDE_WORD
 from plateline.log.values import BODY
 
@@ -14,7 +15,11 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     (re.compile(pattern, re.IGNORECASE), new)
     for pattern, new in (
         (rf"(?<![a-zà-ÿ]){BODY}(?![a-zà-ÿ])", "bw"),
-        (r"[×✕✖*·]|(?<=\d) ?\bmal\b ?", "x"),
+        (r"[×✕✖*·хХ]|(?<=\d) ?\bmal\b ?", "x"),
+        (r"[,;]?\s*\(?\btempo\b:?\s*[\dx][\d/x-]{2,8}\)?", ""),
+        (r"(?<=\d)(?:\s+@?\s*|\s*@\s*)\d{2,3}(?:[.,]\d+)?\s*%(?:\s*(?:of\s+)?(?:1rm|e1rm|max))?\s*\((\d+(?:[.,]\d+)?\s*"
+         r"(?:kg|lb)?)\)", r" @\1"),
+        (r"(?<=\d)(?:\s+@?\s*|\s*@\s*)\(?\d{2,3}(?:[.,]\d+)?\s*%(?:\s*(?:of\s+)?(?:1rm|e1rm|max))?\)?", ""),
         (r"\s*(?:[→⇒➔➜➡⟶►▶]|=>|-->)\ufe0f?\s*", " > "),
         (r"(?<=[\da-z)]),\s*(?=(?:rpe|rir)\b)", " "),
         (r"#\s*(\d+(?:[.,]\d+)?)", r"\1lb"),
@@ -37,6 +42,10 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"\b(?:then|und|and|et|poi|dann|luego|puis)\b", ";"),
         (r"(?<=[gbw\d])\s*\((\d+(?:\s*[,/;-]\s*\d+)+)\)", r": \1"),
         (r"\b2\s*x\s*(\d+(?:[.,]\d+)?(?:kg|lb))(?=\s*:?\s+\d+(?:\s*[/,;-]\s*\d+)+)", r"\1"),
+        (r"\(([^(),;]*\d\s*x\s*\d[^(),;]*)\)\s*x\s*(\d{1,2})(?!\d)", r"\1x\2sets"),
+        (r"(?<=\d)\s*\(\s*x\s*(\d{1,2})\s*\)", r"x\1sets"),
+        (r"^(\d{1,2})\s*(?:sets?|sätze?|séries?|series?|serie)\s*:\s*(\d[\d.,]*\s*(?:kg|lb)?\s*x\s*\d+)$",
+         r"\2x\1sets"),
         (r"\n+", ";"),
         (r"(?<=kg|lb|bw)\s*:\s*(?=\d)", ": "),
     )
@@ -57,7 +66,20 @@ _DECIMALS: tuple[re.Pattern[str], ...] = tuple(
     )
 )
 
+_RISING = re.compile(
+    r"(?<![\d.,/x])(\d+(?:[.,]\d+)?(?:\s*/\s*\d+(?:[.,]\d+)?)+)(kg|lb|)x(\d{1,3})(?![\d.,x/+-])"
+)
+"""Loads of sets that have their reps in common: `60/80/100x5`."""
+
 _PLAIN_FORM = re.compile(r"[\dx.,;@/+ -]*")
+
+
+def _each_load(found: re.Match[str]) -> str:
+    """Write `60/80x5` as `60x5, 80x5`, where every number can only be a load."""
+    loads = re.split(r"\s*/\s*", found.group(1))
+    if any(float(n.replace(",", ".")) <= SURE_LOAD for n in loads):
+        return found.group()
+    return ", ".join(f"{n.replace(',', '.')}{found.group(2)}x{found.group(3)}" for n in loads)
 
 
 def prepare(shown: str) -> str:
@@ -72,6 +94,8 @@ def prepare(shown: str) -> str:
         # `x8 x8 x7`: the load stands elsewhere, and each times sign begins a set.
         text = re.sub(r"[,;/]?\s*(?:^|(?<=[\s,;/]))[xX×]\s*(?=\d)", ", ", text).strip(" ,")
     text = re.sub(r"\s*x\s*", "x", re.sub(r"\s*@\s*", "@", text))
+    if "/" in text:
+        text = _RISING.sub(_each_load, text)
     if "," in text:
         for pattern in _DECIMALS:
             text = pattern.sub(r"\1.\2", text)

@@ -23,13 +23,13 @@ _SET_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _STARTS_SETS = re.compile(
-    r"[+-]?\d|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|"
+    r"[+-]?\d|\((?=\d)|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|"
     rf"{BODY}(?![a-zà-ÿ])",
     re.IGNORECASE,
 )
 _BODY_KG = re.compile(r"KG(?![A-WYZa-wyz])")
 """German for body mass (Körpergewicht), where no number stands before it."""
-_JOINING = r"(?:then|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
+_JOINING = r"(?:then|tempo|drop|top|back|warm|bo|wu|w|d|ts|ds|bw|and|und|rpe|rir|body|kg|lb|lbs|reps?|sets?|x|f|fail)"
 _BETWEEN_LIFTS = re.compile(
     rf"\s*[;|\n]\s*|\s*,\s*(?=(?!{_JOINING}\b)[^\W\d_]{{3,}})", re.IGNORECASE
 )
@@ -50,6 +50,9 @@ _POINTS_ELSEWHERE = re.compile(
 """Ends of remarks (`knee hurts since set 2`), whose number counts no load."""
 _REMARK = re.compile(r"^(?P<sets>.*[\d)%gb])[\s,;.–-]+(?P<words>[^\d]{2,80})$")
 
+
+_TEMPO = re.compile(r"(?:[\dx]-[\dx]-[\dx](?:-[\dx])?|[0-6]{4})\s+(?=\d|bw)", re.IGNORECASE)
+"""A tempo before sets: `3-0-3 80x6`, `3110 16kg x 10`."""
 
 LONGEST_ITEM = 600
 """Characters beyond which a text is no exercise with its sets."""
@@ -82,6 +85,8 @@ def _split_exercise(text: str) -> tuple[str, str, str] | None:
             _STARTS_SETS.match(sets) or _BODY_KG.match(sets)
         ):
             continue
+        if _TEMPO.match(sets):
+            continue  # it belongs to the name, as a variant does
         if is_kind_word(name) or _HOLDS_SETS.search(name) or _POINTS_ELSEWHERE.search(name):
             return None
         if re.fullmatch(r"\d{1,2} ?/ ?10", sets):

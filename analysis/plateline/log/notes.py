@@ -15,9 +15,14 @@ import re
 from collections.abc import Sequence
 from itertools import islice
 
-from plateline.log.dates import looks_like_date, written
+from plateline.log.dates import looks_like_date, with_year, year_alone
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
+from plateline.log.note_clients import (
+    clients_by_heading,
+    clients_by_sender,
+    without_senders,
+)
 from plateline.log.note_titles import (
     PLAN_WORD,
     date_in_title,
@@ -44,12 +49,16 @@ _NO_SET = re.compile(
     re.IGNORECASE,
 )
 """A line that is a time of day, from when to when, or the number of a set and nothing else."""
+_CLOCK = re.compile(
+    r"(?P<time>\d{1,2}:\d{2} ?(?:[ap]m|uhr|h)?)\s*[-–:|]?\s+(?=[^\W\d_]{2})", re.IGNORECASE
+)
+"""The time of day before an exercise: `18:04 Squat 100x5`."""
 _TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
 _UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
 _STRUCK = re.compile(r"\s*(?:[-*•·–>]\s*)?(?:\[[ xX]\]\s*)?~~.*~~\s*")
 """A line that is struck out."""
 _BULLET = re.compile(
-    r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*|[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\u200d\U0001f000-\U0001faff]\s*)+"
+    r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*|\d{1,2}\ufe0f?\u20e3\s*|[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\u200d\U0001f000-\U0001faff]\s*)+"
 )
 
 
@@ -77,8 +86,11 @@ def _date_at_start(text: str) -> tuple[str, str]:
 
 def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     """Return one draft per line of a note."""
+    rows, senders = without_senders(rows)
     reader = _NoteReader(rows)
     drafts = Drafts([reader.draft(position) for position in range(len(rows))])
+    clients_by_sender(drafts, senders, name)
+    clients_by_heading(drafts, reader.lines, name)
     if reader.remarks:
         more = " and more" if len(reader.remarks) > 8 else ""
         shown = ", ".join(map(str, reader.remarks[:8])) + more
@@ -95,9 +107,12 @@ class _NoteReader:
             for r in rows
         ]
         self.lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in self.rows]
+        self.has_years = len({y for line in self.lines if (y := year_alone(line))}) > 1
         self.has_ticks = any(_TICKED.match(r.text) for r in self.rows)
         self.context: dict[str, str] = {}
         self.remarks: list[int] = []
+        self.year = ""
+        """The year that the last line with nothing else named, where several do."""
         self.has_sets = False
         """Whether sets were read below the last date."""
 
@@ -107,7 +122,12 @@ class _NoteReader:
         if not line or re.fullmatch(r"[-=_*~.\s]+", line) or _NO_SET.fullmatch(line):
             draft.is_blank = True
         elif not self._take_pair(draft, line) and not self._take_numbered(draft, line):
+            clock = _CLOCK.match(line)
+            if clock:
+                self.lines[position] = line[clock.end() :]
             self._take_line(draft, position)
+            if clock and draft.sets:
+                draft.shared["time"] = clock.group("time").strip()
             _refuse_undone(draft, line, has_ticks=self.has_ticks)
             self.has_sets = self.has_sets or bool(draft.sets)
         return draft
@@ -163,6 +183,8 @@ class _NoteReader:
     def _day(self, position: int) -> tuple[str, str, str]:
         """Part a line into its day, its other words, and the part of the plan before the day."""
         line = self.lines[position]
+        if self.has_years:
+            self.year = year_alone(line) or self.year
         date, rest = _date_at_start(line)
         titled = None if date else _TITLE.match(line)
         if titled:
@@ -182,9 +204,9 @@ class _NoteReader:
     def _begin_day(self, date: str, line: str) -> None:
         """Forget the session and exercise of the day before."""
         self.has_sets = False
-        year = re.search(r"\b(20\d\d)\b", line)
-        if year and written(date).without_year is not None:
-            date = f"{date} {year.group()}"
+        beside = re.search(r"\b(20\d\d)\b", line)
+        if year := beside.group() if beside else self.year:
+            date = with_year(date, year)
         kept = {k: v for k, v in self.context.items() if k in ("client", "unit")}
         self.context = kept | {"date": date}
 

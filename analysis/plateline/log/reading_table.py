@@ -11,11 +11,13 @@ from plateline.log.column_need import require, unknown_sentence
 from plateline.log.column_places import Columns
 from plateline.log.columns import assign
 from plateline.log.dates import date_within, looks_like_date, month_in
+from plateline.log.dittos import without_dittos
 from plateline.log.draft_types import Draft, Drafted, Drafts
 from plateline.log.drafts import heading, table_drafts
 from plateline.log.note_titles import date_in_title
+from plateline.log.people import titles_log
 from plateline.log.sections import sections
-from plateline.log.table import Table
+from plateline.log.table import Table, sheet_title
 
 __all__ = ["drafted_table"]
 
@@ -53,10 +55,17 @@ def drafted_table(table: Table, given: Given, path: Path, *, is_excerpt: bool) -
 
 def _drafted(table: Table, given: Given, path: Path, *, carry: bool) -> Drafted:
     """Read one table, its values that are written once for several rows carried down or not."""
+    dittos = _fill_dittos(table) if carry else 0
     columns = assign(table, given)
+    if dittos:
+        columns.said.append(
+            f"{table.name}: {dittos} marks for 'as above' take the value of the cell above."
+        )
     above = heading(table.above)
     _date_from_name(table, columns, above, path)
     days, lifts = _headings(table)
+    if not columns.has("exercise") and not lifts and "exercise" not in above:
+        _exercise_from_title(table, above)
     if not columns.has("exercise") and not table.headed_by:
         # What stands above the first header may be the heading of its rows.
         table.rows = [*table.above, *table.rows]
@@ -109,7 +118,7 @@ def _refuse_all(table: Table, reason: str, drafts: Drafts) -> None:
 
 def _date_from_name(table: Table, columns: Columns, above: dict[str, str], path: Path) -> None:
     """Take the day from the name of the file or sheet, or the month for days of the month."""
-    title = table.name[table.name.rfind("[") + 1 : -1] if table.name.endswith("]") else ""
+    title = sheet_title(table.name)
     if columns.has("date"):
         month = month_in(title) or month_in(path.stem)
         if month and "month" not in above:
@@ -125,6 +134,21 @@ def _date_from_name(table: Table, columns: Columns, above: dict[str, str], path:
     if found:
         above["date"] = found.group(1)
         table.said.append(f"{table.name}: the date {found.group(1)} is taken from the file's name.")
+
+
+def _fill_dittos(table: Table) -> int:
+    """Put the value above into every cell that says `as above`; return how many did."""
+    notes = {i for i, h in enumerate(table.headers) if h.column == "note"}
+    table.rows, count = without_dittos(table.rows, notes)
+    return count
+
+
+def _exercise_from_title(table: Table, above: dict[str, str]) -> None:
+    """Take the exercise of a sheet without such a column from its title: `Squat`, `Bench press`."""
+    title = sheet_title(table.name)
+    if re.search(r"[^\W\d_]{3}", title) and not re.search(r"\d", title) and not titles_log(title):
+        above["exercise"] = title
+        table.said.append(f"{table.name}: the exercise {title!r} is taken from the sheet's title.")
 
 
 def _headings(table: Table) -> tuple[bool, bool]:

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from plateline.log.carry import MERGED_SHARE
+from plateline.log.column_cells import LOAD_BEHIND
 from plateline.log.column_places import Columns
-from plateline.log.dates import looks_like_date
+from plateline.log.dates import looks_like_date, year_alone
 from plateline.log.draft_types import Draft
 from plateline.log.header_pairs import in_short_form
 from plateline.log.headers import read_header, tidy
 from plateline.log.note_titles import PLAN_WORD, date_in_title
 from plateline.log.noted_lines import lifts_of
 from plateline.log.numbers import is_missing
+from plateline.log.people import titles_log
+from plateline.log.row_halves import split_decimal, where_halves_part
 from plateline.log.rows import Row
 from plateline.log.sum_words import SUM_WORDS, TOTAL_WORDS
 from plateline.log.table import Table
@@ -25,6 +29,9 @@ LONGEST_SUM_WORD = 16
 
 _WITH_UNIT = frozenset({"load", "assistance", "notation", "rest_s"})
 """Columns whose header may name the unit of their cells."""
+
+KEYS = frozenset({"client", "date", "exercise"})
+"""What tables side by side may each have in columns of their own, written once for several rows."""
 
 
 def _is_remark(text: str) -> bool:
@@ -43,6 +50,23 @@ def _words_for_set(found: Mapping[str, str]) -> str:
     return text if _is_remark(text) else ""
 
 
+def _written_once(table: Table, columns: Columns) -> set[int]:
+    """Return where the days and exercises of tables side by side are written once for several rows."""
+    found: set[int] = set()
+    for one in columns.sets:
+        work = [one.places[c] for c in ("reps", "notation") if c in one.places]
+        for column in KEYS & one.places.keys():
+            position = one.places[column]
+            rows = [
+                r.cells for r in table.rows
+                if any(p < len(r.cells) and r.cells[p].strip() for p in work)
+            ]  # fmt: skip
+            filled = sum(position < len(c) and bool(c[position].strip()) for c in rows)
+            if filled < len(rows) * (1 - MERGED_SHARE):
+                found.add(position)
+    return found
+
+
 class RowShape:
     """What the rows of one table look like, and how a row becomes a draft."""
 
@@ -56,6 +80,9 @@ class RowShape:
         self.headed_exercise = not columns.has("exercise")
         self.header_words = {w for w in self.header_cells if w}
         self.remarks: dict[str, int] = {}
+        self._above: dict[int, str] = {}
+        self._written_once = _written_once(table, columns)
+        self.halves = where_halves_part(table, columns) if self.last_is_note else None
 
     def is_header(self, cells: Sequence[str]) -> bool:
         """Say whether a row says the header again."""
@@ -63,7 +90,11 @@ class RowShape:
         if len(filled) < 2:
             return False
         same = sum(f in self.header_words for f in filled)
-        return same >= 2 and same >= 0.8 * len(filled)
+        if same >= 2 and same >= 0.8 * len(filled):
+            return True
+        if any(f[:1].isdecimal() for f in filled):
+            return False
+        return all(read_header(f).column is not None for f in filled)  # one of two lines
 
     def heading_of(self, cells: Sequence[str]) -> tuple[str, str] | None:
         """Return (column, text) where a row is a heading for those below; ("", "") a remark."""
@@ -94,8 +125,10 @@ class RowShape:
             return "date", text
         if self.headed_date and (day := date_in_title(text)[0]):
             return "date", day
+        if year := year_alone(text):
+            return "year", year
         if self.headed_exercise and re.search(r"[^\W\d_]{2}", text) and first:
-            return "exercise", text.rstrip(":")
+            return ("", "") if titles_log(text) else ("exercise", text.rstrip(":"))
         return None
 
     def is_lone_words(self, cells: Sequence[str]) -> bool:
@@ -152,6 +185,10 @@ class RowShape:
         for column, value in context.items():
             if not draft.shared.get(column):
                 draft.shared[column] = value
+        if self.columns.loads_behind_names and (
+            found := LOAD_BEHIND.match(draft.shared.get("exercise", ""))
+        ):
+            draft.shared |= {"exercise": found.group("name").strip(), "load": found.group("load")}
         self._take_lifts(draft)
         self._take_sets(draft, cells)
         return draft
@@ -194,6 +231,11 @@ class RowShape:
             }
             if not found or not found.keys() & {"load", "reps", "notation"}:
                 continue
+            for column in KEYS & places.places.keys():
+                position = places.places[column]
+                self._above[position] = found.get(column, self._above.get(position, ""))
+                if position in self._written_once:
+                    found.setdefault(column, self._above[position])
             if words := _words_for_set(found):
                 self.remarks.setdefault(words, draft.row.line)
                 continue
@@ -208,7 +250,7 @@ class RowShape:
         cells = row.cells
         extra = cells[self.width :]
         if not any(c.strip() for c in extra):
-            return cells[: self.width], None
+            return cells[: self.width], split_decimal(row, self.halves, self.width)
         if self.last_is_note and self.width:
             tail = ",".join(cells[self.width - 1 :])
             if re.match(r"\s*[^\W\d_]", tail):

@@ -8,7 +8,16 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-__all__ = ["DELIMITERS", "MOST_COLUMNS", "SPACES", "Row", "evenness", "split_rows", "unwrap"]
+__all__ = [
+    "DELIMITERS",
+    "MOST_COLUMNS",
+    "SPACES",
+    "Row",
+    "evenness",
+    "is_rule",
+    "split_rows",
+    "unwrap",
+]
 
 
 DELIMITERS = (",", ";", "\t", "|")
@@ -130,6 +139,7 @@ def unwrap(rows: list[Row], delimiter: str) -> list[Row]:
         )
         if edged > 0.5 * len(filled):
             return [_without_edges(r) for r in rows]
+        return [Row(r.line, [""], r.text) if is_rule(r.text) else r for r in rows]
     return rows
 
 
@@ -139,9 +149,18 @@ def _without_edges(row: Row) -> Row:
         cells = cells[1:]
     if len(cells) > 1 and not cells[-1].strip():
         cells = cells[:-1]
-    if all(re.fullmatch(r"\s*:?-+:?\s*", c) for c in cells):
+    if is_rule(row.text):
         cells = [""] * len(cells)
     return Row(row.line, [_EMPHASIS.sub(r"\2", c.strip()) for c in cells], row.text)
+
+
+_RULE_SIGNS = "|:+-=─━═┼├┤┌┐└┘┬┴╔╗╚╝╠╣╦╩╬"
+_RULE = re.compile(rf"[\s{re.escape(_RULE_SIGNS)}]*[-=─━═]{{2}}[\s{re.escape(_RULE_SIGNS)}]*")
+
+
+def is_rule(text: str) -> bool:
+    """Say whether a line is drawn between the rows of a table and holds nothing."""
+    return text.lstrip()[:1] in _RULE_SIGNS and bool(_RULE.fullmatch(text))
 
 
 _EMPHASIS = re.compile(r"^(\*\*\*|\*\*|__|\*|_|`)(?=\S)(.*\S)\1$")

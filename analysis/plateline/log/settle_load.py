@@ -25,11 +25,14 @@ class LoadReader:
         The units that the command and the clients file give.
     file_unit
         The unit that stands above the table.
+    only_unit
+        The unit that every row names, but for those that name none.
     """
 
     unit: str | None = None
     client_units: Mapping[str, str] = field(default_factory=dict)
     file_unit: str | None = None
+    only_unit: str | None = None
 
     def unit_of(self, cell: Mapping[str, str], client: str) -> str | None:
         """Return the unit of a row's loads that do not say their own, in the order of the contract.
@@ -45,7 +48,8 @@ class LoadReader:
         if said is None and not is_missing(cell.get("unit", "")):
             text = cell["unit"]
             raise Unreadable(f"The unit {text!r} is not known; write kg or lb.", "unit", text)
-        return said or self.file_unit or self.client_units.get(client) or self.unit
+        told = said or self.file_unit or self.client_units.get(client) or self.unit
+        return told or self.only_unit
 
     def kg(
         self, one: NotedSet, unit: str | None, limit: float, cell: Mapping[str, str], tally: Tally

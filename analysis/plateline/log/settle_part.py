@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import polars as pl
 
 from plateline.errors import InputFileError
 from plateline.log.account import Said
 from plateline.log.date_order import DateReader
-from plateline.log.draft_types import Drafted
+from plateline.log.draft_types import Drafted, Drafts
 from plateline.log.kinds import KindReader
 from plateline.log.notation import shows_load_first
 from plateline.log.numbers import decimal_mark, plain
@@ -20,6 +19,7 @@ from plateline.log.rejected import Rejected, rejected_row
 from plateline.log.settle import Settler
 from plateline.log.settle_load import LoadReader
 from plateline.log.values import Unreadable, read_unit
+from plateline.log.years import Turn, named_years
 from plateline.words import REJECTED
 
 __all__ = ["settled_part"]
@@ -71,6 +71,7 @@ def settled_part(
     general = [*drafts.said, *settler.dates.assumptions, *settler.kinds.assumptions]
     if file_unit := settler.loads.file_unit:
         general.append(f"{name}: loads are in {file_unit}, as the line above the table says.")
+    general.extend(_unit_said(name, drafts, settler.loads))
     return Part(
         name=name,
         sets=pl.DataFrame(sets, schema=PART, orient="row"),
@@ -89,7 +90,10 @@ def settled_part(
 def _settler(name: str, drafted: Drafted, options: Options, *, names_clients: bool) -> Settler:
     """Return the reader of a file's rows, after looking at the texts of the whole file."""
     drafts, above = drafted.drafts, drafted.above
-    texts = drafts.distinct(("date", "set_kind", "set_order", "load", "rir", "rpe", "notation"))
+    texts = drafts.distinct(
+        ("date", "set_kind", "set_order", "load", "unit", "rir", "rpe", "notation")
+    )
+    units = {u for t in texts["unit"] if (u := read_unit(t))}
     letters = (
         [t for t in texts["set_order"] if not t.isdecimal()]
         if "set_kind" not in drafted.columns.single
@@ -100,7 +104,8 @@ def _settler(name: str, drafted: Drafted, options: Options, *, names_clients: bo
         name,
         today=options.today,
         order=options.date_order,
-        year=_year(name, above),
+        years=_years(name, above),
+        turns=_turns(drafts),
     )
     return Settler(
         name=name,
@@ -110,6 +115,7 @@ def _settler(name: str, drafted: Drafted, options: Options, *, names_clients: bo
             unit=options.unit,
             client_units=options.client_units,
             file_unit=read_unit(above.get("unit")),
+            only_unit=units.pop() if len(units) == 1 else None,
         ),
         mark=decimal_mark(plain(t) for c in ("load", "rir", "rpe") for t in texts[c]),
         load_first=any(shows_load_first(plain(t)) for t in texts["notation"]),
@@ -119,9 +125,23 @@ def _settler(name: str, drafted: Drafted, options: Options, *, names_clients: bo
     )
 
 
-def _year(name: str, above: Mapping[str, str]) -> int | None:
-    """Return the year of dates without one: from above the table, else the file's name."""
-    if "year" in above:
-        return int(above["year"])
-    in_name = re.findall(r"(?<!\d)(20\d{2})(?!\d)", name)
-    return int(in_name[0]) if len(set(in_name)) == 1 else None
+def _unit_said(name: str, drafts: Drafts, loads: LoadReader) -> Iterator[str]:
+    """Say in which unit the rows without one are read, where a column gives one to the others."""
+    if loads.only_unit and not loads.file_unit and not loads.unit:
+        gaps = [d.row.line for d in drafts.rows if not d.is_blank and not d.shared.get("unit")]
+        if gaps:
+            yield f"{name}: rows without a unit (line {gaps[0]}) are read in {loads.only_unit}, as all others are."
+
+
+def _years(name: str, above: Mapping[str, str]) -> tuple[int, ...]:
+    """Return the year of dates without one, or both of a season: from above, else the file's name."""
+    return named_years(above["year"]) if "year" in above else named_years(name)
+
+
+def _turns(drafts: Drafts) -> Iterator[Turn]:
+    """Return every date of a file in its turn."""
+    for draft in drafts.rows:
+        if not draft.is_blank:
+            for own in draft.sets or ({},):
+                cell = {**draft.shared, **own}
+                yield Turn(*(cell.get(c, "") for c in ("client", "date", "exercise")))

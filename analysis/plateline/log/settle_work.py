@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from plateline.log.notation import parse_sets
 from plateline.log.notation_sets import NotedSet
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.value_load import Load, read_load
-from plateline.log.value_reps import Reps, read_reps
+from plateline.log.value_reps import DROPS, Reps, read_reps
 from plateline.log.values import MOST_COUNTED_SETS, SetsRefused, Unreadable
 from plateline.log.was_done import was_done
+from plateline.words import SetKind
 
 __all__ = ["WorkReader"]
 
@@ -61,6 +62,8 @@ class WorkReader:
             )  # fmt: skip
         try:
             counts = self._read_reps(reps, count)
+        except SetsRefused:
+            raise
         except Unreadable as fault:
             if is_missing(load) or not re.search(r"[x×*,;@ ]", plain(reps)):
                 raise
@@ -103,10 +106,11 @@ class WorkReader:
                 f"The row has {len(loads)} loads and {len(counts)} counts of reps for {number} sets; "
                 "write one for each set, or one for all.", "reps", reps,
             )  # fmt: skip
+        drops = number > 1 and bool(re.search(DROPS, f"{load} {reps}"))
         return [
-            NotedSet(r.count, w.value, w.unit, r.rir, None, r.side, r.flag,
+            NotedSet(r.count, w.value, w.unit, r.rir, _drop(loads, i) if drops else None, r.side, r.flag,
                      "; ".join(t for t in (w.remark, r.remark) if t) or None)
-            for w, r in zip(loads, counts, strict=True)
+            for i, (w, r) in enumerate(zip(loads, counts, strict=True))
         ]  # fmt: skip
 
     def _assisted(self, load: str, text: str) -> str:
@@ -200,7 +204,7 @@ class WorkReader:
                 found = fault
             self._reps[key] = found
         if isinstance(found, Unreadable):
-            raise Unreadable(found.reason, "reps", text)
+            raise type(found)(found.reason, "reps", text)
         return found
 
     def _read_loads(self, text: str, reps: int, count: int | None) -> list[Load]:
@@ -228,7 +232,7 @@ class WorkReader:
         shown = plain(text)
         if re.fullmatch(r"[+-]?\d+,\d{1,2}(?: ?(?:kg|lbs?))?", shown, re.IGNORECASE):
             return None
-        for separator in (r"\s*[/;|]\s*", r"\s*,\s+", r"\s*,\s*", r"\s*-\s*", r"\s+"):
+        for separator in (r"\s*[/;|]\s*", DROPS, r"\s*,\s+", r"\s*,\s*", r"\s*-\s*", r"\s+"):
             parts = [p for p in re.split(separator, shown) if p]
             if len(parts) != number:
                 continue
@@ -256,6 +260,12 @@ def _other_count(text: str, found: int, count: int) -> Unreadable:
         f"{text!r} holds {found} sets, but the row counts {count}; write the sets that were done.",
         "set_count", str(count),
     )  # fmt: skip
+
+
+def _drop(loads: Sequence[Load], position: int) -> SetKind | None:
+    """Return that a set is a drop set where it is lighter than the one before it."""
+    is_lighter = position > 0 and loads[position].value < loads[position - 1].value
+    return SetKind.DROP if is_lighter else None
 
 
 def _needs_load(text: str) -> bool:

@@ -10,7 +10,7 @@ from plateline.log.headers import Header
 from plateline.log.rows import DELIMITERS, MOST_COLUMNS, SPACES, Row, evenness, split_rows, unwrap
 from plateline.log.table_header import find_header, header_score, headers_at, with_units
 
-__all__ = ["Table", "read_table", "table_of"]
+__all__ = ["Table", "read_table", "sheet_title", "table_of"]
 
 
 @dataclass
@@ -42,6 +42,15 @@ class Table:
     headed_by: list[Row] = field(default_factory=list)
 
 
+_DRAWN = re.compile("[│┃║]")
+"""Lines that programs draw between columns."""
+
+
+def sheet_title(name: str) -> str:
+    """Return the title of a sheet from `book.xlsx [Title]`; nothing where a file has but one."""
+    return name[name.rfind("[") + 1 : -1] if name.endswith("]") else ""
+
+
 def read_table(text: str, name: str) -> Table:
     """Find delimiter and header, and split the whole text.
 
@@ -50,7 +59,7 @@ def read_table(text: str, name: str) -> Table:
     InputFileError
         When a row has more cells than any log.
     """
-    body, given, skipped = _given_delimiter(text)
+    body, given, skipped = _given_delimiter(_DRAWN.sub("|", text))
     start = body[:400_000]
     cut = start.rfind("\n")
     sample = start if len(start) == len(body) or cut < 0 else start[:cut]

@@ -115,6 +115,11 @@ def headers_at(rows: Sequence[Row], found: int) -> tuple[list[Header], int]:
     filled = [c for c in below if c.strip()]
     if len(seen) >= 4 and len(seen) >= 0.8 * len(filled):
         return _two_lines(upper, below), found + 1
+    if sum("exercise" in h.columns for h in names) > 1:
+        return (
+            names,
+            found,
+        )  # tables side by side: what stands above them is no part of their headers
     above = rows[found - 1].cells if found else []
     repeated = Counter(h.column for h in names if h.column in ("load", "reps"))
     if above and max(repeated.values(), default=0) > 1:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from typing import Literal
 
 from plateline.log.numbers import DecimalMark, is_missing, plain, read_number
 from plateline.log.values import FAILED, Unreadable, check_length
 
 __all__ = [
-    "FEELS", "HIGHEST_RIR", "LONGEST_REST_S", "RPES", "read_effort", "read_feel", "read_rest_s",
+    "FEELS", "HIGHEST_RIR", "LONGEST_REST_S", "RPES", "other_scale", "read_effort", "read_feel",
+    "read_rest_s",
 ]  # fmt: skip
 
 HIGHEST_RIR = 30.0
@@ -73,6 +75,27 @@ def read_effort(
     if not 0 <= number <= HIGHEST_RIR:
         raise Unreadable(f"The RIR {text.strip()!r} is outside 0 to {HIGHEST_RIR:g}.")
     return number
+
+
+ABOVE_TEN = 0.2
+"""Share of a column's efforts above 10 from which on they are no slips, but of another scale."""
+
+
+def other_scale(header: str, cells: Sequence[str]) -> str | None:
+    """Say why a column of efforts is on none of 1 to 10 that tells the reps in reserve; None if it is.
+
+    Borg's scale goes from 6 to 20 (Borg 1982, Med Sci Sports Exerc 14:377-381), and others to 5.
+    """
+    named = re.search(
+        r"(?<!\d)\d ?(?:-|–|to|bis|a|à) ?(\d+)(?!\d)|/ ?(5|20|100)(?!\d)|(borg)|(%)", header, re.I
+    )
+    if named and (named.group(1) or "") != "10":
+        return f"for its scale ({named.group().strip()}) tells no reps in reserve"
+    numbers = [n for t in cells if (n := read_number(plain(t))) is not None]
+    above = sum(n > 10 for n in numbers)
+    if above >= 2 and above >= ABOVE_TEN * len(cells):
+        return f"for it goes up to {max(numbers):g}, and RPE only to 10"
+    return None
 
 
 def read_rest_s(

@@ -9,13 +9,20 @@ from dataclasses import dataclass, replace
 from plateline.log.dates import looks_like_date
 from plateline.log.numbers import plain, read_number, without_marks
 from plateline.log.value_effort import read_effort
-from plateline.log.values import FAILED, MOST_COUNTED_SETS, Unreadable, check_length
+from plateline.log.values import FAILED, MOST_COUNTED_SETS, SetsRefused, Unreadable, check_length
 
-__all__ = ["MOST_REPS", "SIDE_WORD", "Reps", "read_reps"]
+__all__ = ["DROPS", "MANY_SETS", "MOST_REPS", "SIDE_WORD", "Reps", "read_reps"]
 
 
 MOST_REPS = 1000
 """Reps in one set beyond which a number is a slip."""
+
+
+DROPS = r" ?(?:[-=]*>|→|⇒) ?"
+"""What stands between the reps, or the loads, of a set and its drop sets: `12>8>8`."""
+
+MANY_SETS = 10
+"""Sets from which on `10x3` in a column of reps is as likely three sets of ten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,22 +85,32 @@ def read_reps(text: str, sets: int | None = None) -> list[Reps]:
         return [r for part in several for r in read_reps(part)]
     times = re.fullmatch(r"(\d{1,2}) ?[x×*] ?(\d+(?:/\d+)?.*)", cell)
     if times and not re.search(r"[@x×*]|kg|lb", times.group(2)):
+        _check_order(times.group(1), times.group(2), shown)
         return read_reps(times.group(2)) * _count(times.group(1), shown)
     return [_one_reps(cell, shown)]
 
 
 def _several(cell: str, sets: int | None) -> list[str] | None:
-    for pattern in (r" ?[,;] ?", r" ?/ ?", r" ?- ?", r" ", r" ?\+ ?"):
+    for pattern in (r" ?[,;] ?", r" ?/ ?", DROPS, r" ?- ?", r" ", r" ?\+ ?"):
         parts = re.split(pattern, cell)
         if len(parts) < 2 or not all(re.fullmatch(rf"\d+ ?{FAILED}?", p) for p in parts):
             continue
         if "+" in pattern:
             return None
-        if len(parts) > 2 or (len(parts) == sets and pattern != r" ?- ?"):
+        if len(parts) > 2 or pattern == DROPS or (len(parts) == sets and pattern != r" ?- ?"):
             return parts
         if ", " in cell or (";" in pattern and ";" in cell) or pattern == " ":
             return parts
     return None
+
+
+def _check_order(sets: str, reps: str, shown: str) -> None:
+    """Refuse `12x3`: so many sets of so few can be three sets of twelve, reps first."""
+    if int(sets) >= MANY_SETS and reps.isdecimal() and int(reps) < int(sets):
+        raise SetsRefused(
+            f"The reps {shown!r} can be {sets} sets of {reps} or {reps} sets of {sets}; write sets x reps, such "
+            f"as {reps}x{sets}, or the count of sets in a column of its own."
+        )
 
 
 def _count(text: str, shown: str) -> int:
@@ -139,6 +156,7 @@ def _one_reps(cell: str, shown: str) -> Reps:
     if both:
         one, other = (_whole(n, shown) for n in both.groups())
         return Reps(min(one, other), f"{one}/{other}", rir, None, remark)
+    cell = re.sub(r" ?\(((?: ?\+ ?\d+)+)\)$", r"\1", cell)
     cluster = re.fullmatch(r"\d+(?: ?\+ ?\d+)+", cell)
     if cluster:
         parts = [_whole(p, shown) for p in re.split(r" ?\+ ?", cell)]
