@@ -37,3 +37,22 @@ def test_a_lift_that_rotates_has_one_line() -> None:
     past, _ = drawn(0, 28, 56, 84)
     assert "detail" not in past["encoding"]
     assert "g" not in past["data"]["values"][0]
+
+
+def test_where_a_stretch_is_named_its_label_has_room_above_the_points() -> None:
+    first = dt.date(2025, 1, 6)
+    rows = [
+        {"client": "ann", "exercise": "Squat", "date": first + dt.timedelta(days=7 * week),
+         "kind": "session", "observed_kg": 100.0, "fitted_kg": 100.0, "low_kg": 98.0,
+         "high_kg": 102.0, "load_kg": 80.0, "reps": 8}
+        for week in range(8)
+    ]  # fmt: skip
+    curves = pl.DataFrame(rows, schema=dict(LIFT_CURVES))
+    named = pl.DataFrame({"start": [first], "end": [dt.date(2025, 2, 3)], "label": ["break"]})
+
+    def padding(phases: pl.DataFrame | None) -> int:
+        points = trend_chart(curves, phases=phases).spec["layer"][-1]
+        return points["encoding"]["y"]["scale"].get("padding", 0)
+
+    assert padding(named) >= 14
+    assert padding(None) == 0

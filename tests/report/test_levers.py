@@ -66,7 +66,7 @@ def test_how_one_lift_falls_is_no_evidence_about_all() -> None:
 def test_a_change_of_range_or_lift_says_where_to_begin() -> None:
     said = action(lever(lever=Lever.REP_RANGE.value, proposed_low=12.0, proposed_high=15.0))
     assert said.replace(NBSP, " ") == (
-        "train it for 12 to 15 reps, not 8 to 10, for six weeks, beginning with about 34 kg for 9"
+        "train it for 12 to 15 reps, not 8 to 10, for six weeks, beginning with about 34 kg for 9 reps"
     )
     unknown = lever(lever=Lever.VARIANT.value, try_load=None, substitute_feel=None, for_weeks=None)
     assert action(unknown) == "swap it for Dumbbell bench press"

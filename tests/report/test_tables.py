@@ -10,7 +10,10 @@ from markupsafe import Markup
 
 from plateline.report.blocks import paragraphs
 from plateline.report.opening import note_block
+from plateline.report.sentences_tables import scale_words
 from plateline.report.tables import Column, lines, mark, quiet, table
+
+from .rows import a_lift
 
 COLUMNS = (
     Column("lift", "Lift"),
@@ -82,3 +85,9 @@ def test_the_text_twin_has_no_tags() -> None:
         "Loads", COLUMNS, [{"lift": lines("Squat", quiet("a < b")), "load": Markup("80")}]
     )
     assert "Squat, a < b | 80" in repr(block)
+
+
+def test_a_maximum_told_from_long_sets_says_so() -> None:
+    assert scale_words(a_lift(best_reps=9)) == "estimated 1RM"
+    assert scale_words(a_lift(best_reps=17)) == "estimated 1RM, from sets of 17"
+    assert scale_words(a_lift(best_reps=None)) == "estimated 1RM"

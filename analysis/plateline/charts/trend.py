@@ -24,6 +24,9 @@ after a break are not shaded, since the break itself is."""
 LABEL_ROOM = 0.12
 """Labels of shaded stretches keep this share of the picture's width from one another."""
 
+LABEL_HEIGHT = 16
+"""Pixels left free above and below, where labels stand, so that none lies on a point."""
+
 DATED_STATES = (State.PLATEAU, State.DECLINING)
 """A lift that moves up has no day on which that began to matter."""
 
@@ -79,12 +82,11 @@ def trend_chart(
     row = status.row(0, named=True) if status is not None and len(status) else {}
     name = title or str(curves["exercise"][0])
     measure = scale_title(row.get("scale"), row.get("usual_reps"))
-    layers = [
-        *_shading(sessions, phases),
-        *_since(row, sessions),
-        *_bands(sessions, forecast, factor),
-        _points(sessions, factor, (unit, scale_unit), f"{measure}, {scale_unit}"),
-    ]
+    named = [*_shading(sessions, phases), *_since(row, sessions)]
+    points = _points(sessions, factor, (unit, scale_unit), f"{measure}, {scale_unit}")
+    if named:
+        points["encoding"]["y"]["scale"]["padding"] = LABEL_HEIGHT
+    layers = [*named, *_bands(sessions, forecast, factor), points]
     spec: dict[str, Any] = {
         "height": height,
         "layer": layers,

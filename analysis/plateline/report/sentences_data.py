@@ -139,7 +139,8 @@ def backtest_line(predictions: int, inside: int, error_pct: float | None) -> str
 METHODS = (
     "Sets of one to about twelve reps to failure are turned into an estimated one-repetition "
     "maximum (e1RM) with published equations (Epley 1985 and others); above that the lift is "
-    "followed as working strength, the load for its own usual reps to failure. Reps in reserve "
+    "followed as working strength, the load for its own usual reps to failure; a lift that changed "
+    "its rep range keeps one scale across the change. Reps in reserve "
     "are added to reps and their error is allowed for (Halperin et al. 2022). All sets of a day "
     "give one value a lift; sets that look mistyped, unmarked warm-ups and light days do not "
     "count. A model with noise and bends gives the state with its probability, the slope with a "

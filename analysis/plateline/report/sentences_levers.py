@@ -163,7 +163,7 @@ def _begun_with(row: Row) -> str:
     load = row.get("try_load")
     if not load:
         return ""
-    return f", beginning with about {number(load, 2)}{NBSP}{row['try_unit']} for {row['try_reps']}"
+    return f", beginning with about {number(load, 2)}{NBSP}{row['try_unit']} for {count(row['try_reps'], 'rep')}"
 
 
 def _range(low: float | None, high: float | None) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from plateline.report.numbers import Units, count, day, number, percent
 from plateline.report.sentences import change_in_unit, listed
 from plateline.report.sentences_stuck import since
+from plateline.strength import LARGEST_REPS
 from plateline.words import State
 
 __all__ = [
@@ -79,7 +80,9 @@ def state_reason(row: Row) -> str:
 def scale_words(row: Row) -> str:
     """Say what a lift's strength is measured as."""
     if row["scale"] == "e1rm":
-        return "estimated 1RM"
+        longer = row.get("best_reps") or 0
+        far = f", from sets of {longer}" if longer > LARGEST_REPS else ""
+        return f"estimated 1RM{far}"
     return f"for {number(row['usual_reps'])} reps to failure"
 
 
