@@ -17,7 +17,8 @@ ROW_HEIGHT = 24
 TICKS = {"expr": "max(3, width / 80)"}
 """As many ticks as have room beside each other."""
 DOTTED_REPS = (3, 5, 8, 10, 12, 15, 20, 30)
-PER_WEEK = "difference in rate, % a week"
+PER_WEEK = "% a week"
+"""Short, since beside the names of models a phone leaves an axis the width of a word or two."""
 
 
 def effects_chart(effects: pl.DataFrame, primary: str) -> Figure:
@@ -39,7 +40,8 @@ def effects_chart(effects: pl.DataFrame, primary: str) -> Figure:
         _forest(rows, primary, grouped=True),
         title="Rep zones compared, model by model",
         alt="Differences in rate of progress with 95 % intervals. " + _said(rows, primary),
-        caption="Point: estimate. Line: 95 % interval. The upright line is no difference. "
+        caption="Point: difference in rate of progress. Line: 95 % interval. The upright line is no "
+        "difference. "
         f"Dark: {primary}, the model to read first.",
     )
 
@@ -57,7 +59,7 @@ def sensitivity_chart(effects: pl.DataFrame, primary: str, contrast: str) -> Fig
         title=f"{contrast}, under other choices",
         alt=f"The difference {contrast} under {max(rows.height - 1, 0)} other choices: "
         + _range(rows),
-        caption="Dark: the study's own choice. Point: estimate; line: 95 % interval.",
+        caption="Dark: the study's own choice. Point: difference in rate of progress; line: 95 % interval.",
     )
 
 
@@ -178,7 +180,8 @@ def dose_chart(effects: pl.DataFrame, model: str) -> Figure:
         alt="Spline of the rate of progress against reps a set, as a difference from 8 reps: "
         + ", ".join(f"{r['effect_pct_week']:.2f} % a week at {r['reps']:.0f}" for r in ends)
         + ".",
-        caption=f"Line: restricted cubic spline ({model}). Band: 95 % interval, point by point.",
+        caption=f"Line: restricted cubic spline ({model}), with points at usual reps. Band: 95 % interval, "
+        "point by point.",
     )
 
 
