@@ -13,7 +13,7 @@ from plateline.exercises import EQUIPMENT, annotate, load_catalogue
 from plateline.exercises.normal import normalise
 from plateline.words import conform
 
-__all__ = ["MOST_SUBSTITUTES", "as_polars", "substitutes"]
+__all__ = ["FEEL_POOR", "MOST_SUBSTITUTES", "as_polars", "substitutes"]
 
 MOST_SUBSTITUTES = 5
 """More than this many names is no help in choosing (common practice, no source)."""

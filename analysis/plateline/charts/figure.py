@@ -12,7 +12,7 @@ from plateline.charts.theme import CONFIG
 if TYPE_CHECKING:
     import altair as alt
 
-__all__ = ["MIME_TYPE", "MIME_TYPES", "Figure"]
+__all__ = ["MIME_TYPE", "MIME_TYPES", "STILL_WIDTH", "VEGA_LITE", "Figure"]
 
 MIME_TYPE = "application/vnd.vegalite.v5+json"
 """What a figure is shown as. JupyterLab 4.6 draws this type by itself and knows no later one;

@@ -17,7 +17,25 @@ from typing import Any
 
 from plateline.words import State
 
-__all__ = ["CONFIG", "CSS_ROLES", "RAMP", "SERIES", "STATE_COLOURS", "STATE_SHAPES"]
+__all__ = [
+    "AIM",
+    "BAND",
+    "CONFIG",
+    "CSS_ROLES",
+    "DASHES",
+    "INK",
+    "MAIN",
+    "MARK",
+    "PAPER",
+    "QUIET",
+    "RAMP",
+    "RULE",
+    "SERIES",
+    "SHADE",
+    "STATE_COLOURS",
+    "STATE_SHAPES",
+    "TIME_FORMAT",
+]
 
 PAPER = "#fffffe"
 INK = "#1f2733"

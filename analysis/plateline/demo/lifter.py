@@ -21,7 +21,15 @@ import random
 from dataclasses import dataclass, field
 from statistics import NormalDist
 
-__all__ = ["Chance", "Lift", "SetDone", "reps_possible", "share_of_strength"]
+__all__ = [
+    "DAY_FORM_SD",
+    "LIFT_FORM_SD",
+    "Chance",
+    "Lift",
+    "SetDone",
+    "reps_possible",
+    "share_of_strength",
+]
 
 STRETCH = 0.85
 """Bend of the repetition curve: 10 reps near 75 %, 20 near 58 % at the usual `bend`."""

@@ -11,7 +11,14 @@ from plateline.fatigue.tables import BODY_MASS_TREND, HOOPER
 from plateline.load.door import optional_frame
 from plateline.words import Phase, conform
 
-__all__ = ["AIMS_PCT_WEEK", "HOOPER_ITEMS", "SMOOTHING_HALF_LIFE_DAYS", "body_mass_trend", "hooper"]
+__all__ = [
+    "AIMS_PCT_WEEK",
+    "HOOPER_ITEMS",
+    "PHASE_DAYS",
+    "SMOOTHING_HALF_LIFE_DAYS",
+    "body_mass_trend",
+    "hooper",
+]
 
 HOOPER_ITEMS = ("sleep", "stress", "fatigue", "soreness")
 """The four items, each 1 (very, very low or good) to 7 (very, very high or bad)."""

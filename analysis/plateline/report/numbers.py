@@ -14,6 +14,9 @@ import polars as pl
 from plateline.words import KG_PER_LB
 
 __all__ = [
+    "DASH",
+    "MINUS",
+    "NBSP",
     "Units",
     "count",
     "day",

@@ -10,7 +10,7 @@ from plateline.advice import Lever
 from plateline.report.months import month_end
 from plateline.words import Role, SetKind, State
 
-__all__ = ["lever_prescriptions", "next_prescriptions", "target_rows"]
+__all__ = ["BIG_JUMP_PCT", "lever_prescriptions", "next_prescriptions", "target_rows"]
 
 # A block of a single week is a deload, a test or a holiday; what comes next month is the
 # latest block that is longer, where there is one.

@@ -40,6 +40,7 @@ __all__ = [
     "kind_of",
     "listed",
     "moved",
+    "opened",
     "subtitle",
     "worded",
 ]

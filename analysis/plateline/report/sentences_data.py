@@ -10,6 +10,7 @@ from plateline.report.sentences import listed, opened
 
 __all__ = [
     "CAUTIONS",
+    "LOGGED_SHARE",
     "METHODS",
     "REJECTED_CAPTION",
     "SOURCES",

@@ -17,7 +17,7 @@ from plateline.report.sentences import (
 )
 from plateline.words import State
 
-__all__ = ["LONG", "since", "stuck"]
+__all__ = ["LOG_START_DAYS", "LONG", "since", "stuck"]
 
 Row = Mapping[str, Any]
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from plateline.exercises import Logbook
     from plateline.report.blocks import Block
 
-__all__ = ["TrendsPage", "trends_page"]
+__all__ = ["LONE_ATHLETE", "TrendsPage", "trends_page"]
 
 LONE_ATHLETE = "athlete"
 """Stands in the client column of a log that has none."""

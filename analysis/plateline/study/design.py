@@ -16,6 +16,7 @@ __all__ = [
     "adjustment_columns",
     "compared_zones",
     "in_compared_zones",
+    "reference",
     "spline_basis",
     "zone_columns",
 ]

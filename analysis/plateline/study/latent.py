@@ -12,6 +12,8 @@ import numpy as np
 from plateline.study.lifters import REGIME_SHARES, REGIMES, Group
 
 __all__ = [
+    "WOBBLE_HALF_LIFE_DAYS",
+    "WOBBLE_SD",
     "Paths",
     "capacity_share",
     "draw_paths",

@@ -8,7 +8,16 @@ import numpy as np
 
 from plateline.study.scenarios import Scenario
 
-__all__ = ["HABITS", "LIFTS", "REGIMES", "REP_RANGES", "RIR_MODES", "Group", "draw_group"]
+__all__ = [
+    "HABITS",
+    "LIFTS",
+    "REGIMES",
+    "REGIME_SHARES",
+    "REP_RANGES",
+    "RIR_MODES",
+    "Group",
+    "draw_group",
+]
 
 RIR_MODES = ("always", "sometimes", "hard sets", "late", "never")
 HABITS = ("double progression", "autoregulated", "stubborn", "keeps the load")

@@ -21,7 +21,7 @@ from plateline.study.latent import capacity_share
 from plateline.study.simulate import Simulation
 from plateline.words import State
 
-__all__ = ["METHODS", "PLATELINE", "TARGET_REPS", "TARGET_RIR", "Method", "target_loads"]
+__all__ = ["METHODS", "PLATELINE", "TARGET_REPS", "TARGET_RIR", "Method", "called", "target_loads"]
 
 PLATELINE = "plateline"
 TARGET_REPS, TARGET_RIR = 8, 2.0

@@ -9,7 +9,7 @@ import polars as pl
 from plateline.study.models import primary_rows
 from plateline.study.outcome import with_rates
 
-__all__ = ["SENSITIVITY", "sensitivity_rows"]
+__all__ = ["SENSITIVITY", "STILL_LOGGING_DAYS", "sensitivity_rows"]
 
 SENSITIVITY = "sensitivity: "
 

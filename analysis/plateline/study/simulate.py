@@ -42,6 +42,7 @@ from plateline.study.sessions import train
 from plateline.words import SET_KIND_TYPE, SETS, SetKind, State, conform
 
 __all__ = [
+    "DEFAULT_AS_OF",
     "LIFT_TRUTH",
     "SLOPE_DAYS",
     "STATE_PCT_WEEK",
