@@ -19,6 +19,7 @@ from plateline.report.sentences_levers import (
     in_short,
     swap,
 )
+from plateline.report.sentences_targets import leave_alone
 from plateline.report.tables_next import cautions_block, levers_block, swaps_block, target_table
 
 
@@ -176,3 +177,17 @@ def test_body_mass_is_a_load_and_nothing_known_is_said_to_be_so() -> None:
     assert "a weighing is needed for a load for 8–10" in weighed
     bare = nothing | {"last_load_kg": 0.0}
     assert "body mass for 8–10" in repr(target_table([bare], Units()))
+
+
+def test_nothing_is_called_free_of_stuck_lifts_that_has_some() -> None:
+    assert "No progression lift is stuck" in levers_block([]).text
+    assert "trained too seldom" in levers_block([], stuck=True).text
+
+
+def test_of_very_many_lifts_it_is_said_how_many() -> None:
+    names = [f"Lift {n}" for n in range(20)]
+    assert "Leave alone what moves: 20 lifts." in leave_alone(names, [], 40)
+    assert "nothing yet about 20 lifts: more sessions will settle them" in leave_alone(
+        [], names, 40
+    )
+    assert "Lift 0 and Lift 1" in leave_alone(names[:2], [], 40)

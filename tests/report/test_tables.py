@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from plateline.report.blocks import paragraphs
 from plateline.report.opening import note_block
-from plateline.report.sentences_tables import scale_words
+from plateline.report.sentences_tables import against, scale_words
 from plateline.report.tables import Column, lines, mark, quiet, table
 
 from .rows import a_lift
@@ -91,3 +91,9 @@ def test_a_maximum_told_from_long_sets_says_so() -> None:
     assert scale_words(a_lift(best_reps=9)) == "estimated 1RM"
     assert scale_words(a_lift(best_reps=17)) == "estimated 1RM, from sets of 17"
     assert scale_words(a_lift(best_reps=None)) == "estimated 1RM"
+
+
+def test_what_hardly_changed_is_as_last_month() -> None:
+    assert against(1004.0, 1000.0) == "as last month"
+    assert against(1100.0, 1000.0).startswith("+10")
+    assert against(1000.0, None) == ""

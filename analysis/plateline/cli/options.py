@@ -36,7 +36,10 @@ def logs_argument(*, required: bool) -> Callable[[F], F]:
 def logbook_options(command: F) -> F:
     """Add the options that say what stands beside the log, and how to read it."""
     options = [
-        click.option("--client", help="The client, where the log has no client column."),
+        click.option(
+            "--client",
+            help="Whose rows these are, where the log names nobody; whose page, where it names many.",
+        ),
         click.option("--clients", type=_FILE, help="The clients file (CSV)."),
         click.option("--checkins", type=_FILE, help="The check-ins file (CSV)."),
         click.option("--plan", type=_FILE, help="The plan file (CSV)."),

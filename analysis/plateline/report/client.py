@@ -153,11 +153,12 @@ class ClientReport:
         levers = self._levers
         moving = [r["exercise"] for r in self._progression if r["state"] == State.PROGRESSING]
         unclear = [r["exercise"] for r in self._progression if r["state"] == State.UNCLEAR]
+        stuck = any(r["state"] in (State.PLATEAU, State.DECLINING) for r in self._progression)
         return (
             pain_block(self._rows("pain"))
             + target_table(targets, self.units)
             + paragraphs([sentences_targets.TARGETS_HOW] if targets else [])
-            + levers_block(levers)
+            + levers_block(levers, stuck=stuck)
             + swaps_block(self._swaps)
             + paragraphs([sentences_targets.leave_alone(moving, unclear, len(self._progression))])
             + cautions_block([*levers, *self._swaps], targets)

@@ -119,7 +119,10 @@ def against(value: float | None, earlier: float | None) -> str:
     """Return the change against last month in per cent, where both are known."""
     if value is None or not earlier:
         return ""
-    return f"{percent((value / earlier - 1) * 100, 0, sign=True)} on last month"
+    change = (value / earlier - 1) * 100
+    if round(change) == 0:
+        return "as last month"
+    return f"{percent(change, 0, sign=True)} on last month"
 
 
 def more_records(left: int) -> str:

@@ -17,6 +17,7 @@ __all__ = [
     "NO_MASS",
     "NO_TARGET",
     "NO_TARGETS",
+    "SELDOM_STUCK",
     "SWAPS_LABEL",
     "TARGETS_CAPTION",
     "TARGETS_HOW",
@@ -48,6 +49,10 @@ TARGETS_HOW = (
 )
 LEVERS_INTRO = (
     "One change at a time, the first that fits; what the log says for each stands beside it."
+)
+SELDOM_STUCK = (
+    "What stands still or falls was trained too seldom to change anything for its sake: a few more "
+    "sessions first."
 )
 NO_LEVERS = "No progression lift is stuck, so there is nothing to change for its sake."
 
@@ -130,15 +135,23 @@ def _is_big(jump: float | None) -> bool:
 SWAPS_LABEL = "Accessory work"
 
 
+LISTED_LIFTS = 12
+"""Of more lifts it is said how many they are; the table names them."""
+
+
+def _named(lifts: Sequence[str]) -> str:
+    return listed(list(lifts)) if len(lifts) <= LISTED_LIFTS else f"{len(lifts)} lifts"
+
+
 def leave_alone(moving: Sequence[str], unclear: Sequence[str], lifts: int) -> str:
     """Say which of the lifts need no change."""
     parts = []
     if moving:
         every = f"all {worded(lifts)} progression lifts" if len(moving) == lifts > 3 else ""
-        parts.append(f"Leave alone what moves: {every or listed(list(moving))}.")
+        parts.append(f"Leave alone what moves: {every or _named(moving)}.")
     if unclear:
         parts.append(
-            f"Change nothing yet about {listed(list(unclear))}: "
+            f"Change nothing yet about {_named(unclear)}: "
             f"more sessions will settle {'it' if len(unclear) == 1 else 'them'}."
         )
     return " ".join(parts)

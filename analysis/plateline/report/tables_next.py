@@ -60,8 +60,12 @@ def _load(row: Row, units: Units) -> Markup:
     )
 
 
-def levers_block(levers: Sequence[Row]) -> Block:
-    """Return the levers of every stuck lift, in order, each with its evidence."""
+def levers_block(levers: Sequence[Row], *, stuck: bool = False) -> Block:
+    """Return the levers of every stuck lift, in order, each with its evidence.
+
+    Without any it is said that nothing is stuck, or, where some lift is (`stuck`), that it was
+    trained too seldom.
+    """
     pieces, texts = [], []
     for advice in lever_words.grouped(levers):
         items = Markup("").join(
@@ -76,7 +80,7 @@ def levers_block(levers: Sequence[Row]) -> Block:
         )
         texts.append("\n".join([names, *(f"{do} {why}" for do, why in advice.levers)]))
     if not pieces:
-        return paragraphs([say.NO_LEVERS])
+        return paragraphs([say.SELDOM_STUCK if stuck else say.NO_LEVERS])
     html = Markup('<div class="pl-advice">{}{}</div>').format(
         Markup("<p>{}</p>").format(say.LEVERS_INTRO), Markup("").join(pieces)
     )
