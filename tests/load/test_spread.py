@@ -71,11 +71,21 @@ def test_a_share_on_the_edge_of_a_band_is_in_the_upper_one():
 
 def test_a_load_without_reference_is_not_known():
     table = intensity(log(work("Leg extension", 30, 30), work("Pull-up", 0, 8)))
-    assert table.select("exercise", "band").rows() == [
-        ("Leg extension", "not known"),
-        ("Pull-up", "not known"),
+    assert table.select("exercise", "band", "reason").rows() == [
+        ("Leg extension", "not known", "no loaded set of 1-12 reps to failure in the last 28 days"),
+        ("Pull-up", "not known", "no body mass within 28 days"),
     ]
-    assert table["reason"].null_count() == 0
+
+
+def test_body_mass_is_part_of_a_share():
+    # 80 kg and 20 on a belt, five times: 100 x (1 + 5 / 30); 80 kg alone are 69 % of it.
+    checkins = pl.DataFrame({"client": ["ann"], "date": [day(0)], "body_mass_kg": [80.0]})
+    sets = log(work("Pull-up", 20, 5, rir=0.0), work("Pull-up", 0, 5, rir=5.0))
+    table = intensity(sets, checkins=checkins)
+    assert table.select("band", "sets", "reason").rows() == [
+        ("60-70 %", 1.0, None),
+        ("80-90 %", 1.0, None),
+    ]
 
 
 def test_the_spreads_add_up_to_the_working_sets():

@@ -9,7 +9,7 @@ import polars as pl
 import pytest
 
 from plateline.strength import set_evidence
-from plateline.strength.reserve import UNLOGGED_RIR, true_rir
+from plateline.strength.reserve import UNLOGGED_RIR, error_reps, true_rir, with_learned_rir
 
 from .rows import DAY, sets
 
@@ -80,3 +80,46 @@ def test_trust_falls_with_the_reserve_with_high_repetitions_and_without_a_reserv
     assert error(reps=12, rir=0.0) < error(reps=30, rir=0.0)
     assert near < error(reps=8)
     assert error(reps=8, rir=15.0) > 5 * near
+
+
+@pytest.mark.parametrize(
+    ("rir", "to_failure", "error"),
+    [
+        (1.0, 9.0, 0.6),
+        (2.0, 12.0, 0.6),
+        (4.0, 12.0, 0.6 + 2 * 0.3),  # up to here a hard set
+        (7.0, 12.0, 0.6 + 5 * 0.3 + 3**2 * 0.15),
+        (0.0, 20.0, 0.6 + 8 * 0.12),
+        (None, 9.0, 1.2),
+    ],
+)
+def test_the_error_of_the_repetitions_to_failure(rir, to_failure, error):
+    row = pl.DataFrame(
+        {"rir": [rir], "rir_logged": [rir is not None], "reps_to_failure": [to_failure]},
+        schema_overrides={"rir": pl.Float64},
+    )
+    assert row.select(error_reps()).item() == pytest.approx(error)
+
+
+@pytest.mark.parametrize("days", [9, 8])
+def test_what_others_hide_is_learned_from_neighbours_and_shrunk_towards_one_more(days):
+    # Sets of one strength, noted in turn: no difference between neighbours. Of n pairs, each worth
+    # 100 / (30 + 8 + 1.5) % a repetition squared, three count for two; one more repetition counts
+    # as much as a difference of 3.5 % is doubted. Fewer than eight pairs teach nothing.
+    noted = [day % 2 == 0 for day in range(days)]
+    frame = pl.DataFrame(
+        {
+            "client": "a",
+            "exercise": "Bench press",
+            "date": [DAY + dt.timedelta(days=2 * day) for day in range(days)],
+            "reps": 8,
+            "rir": [1.0 if known else None for known in noted],
+            "rir_logged": noted,
+            "rir_used": true_rir(1.0),
+            "total_kg": 80.0,
+        }
+    )
+    used = with_learned_rir(frame, pl.lit(1.0)).filter(~pl.col("rir_logged"))["rir_used"]
+    told = (days - 1) * (100 / 39.5) ** 2 / 1.5
+    more = 3.5**2 / (told + 3.5**2) if days > 8 else 0.0
+    assert used.to_list() == [pytest.approx(1.5 + more)] * len(used)

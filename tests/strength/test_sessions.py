@@ -101,3 +101,12 @@ def test_a_doubtful_set_counts_only_where_the_day_has_no_other():
     )
     assert lift_sessions(log)["load_kg"].to_list() == [100.0, 1000.0]
     assert lift_sessions(log)["sets"].to_list() == [1, 1]
+
+
+def test_the_error_of_a_day_is_that_of_its_sets_together():
+    # Precisions add up: two equal sets leave the error of one over the square root of two.
+    log = sets(*[{"load_kg": 100.0, "reps": 8, "rir": 1.0}] * 2)
+    one = set_evidence(log)["error_sd"][0]
+    row = lift_sessions(log).row(0, named=True)
+    assert row["strength_sd_pct"] == pytest.approx(100 * one / 2**0.5)
+    assert row["weight"] == 1.0

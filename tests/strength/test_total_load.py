@@ -40,3 +40,18 @@ def test_unknown_body_mass_leaves_the_external_load_or_a_stand_in():
 def test_an_unknown_lift_without_load_is_counted_in_repetitions():
     evidence = set_evidence(sets({"exercise": "Zorbing ups", "load_kg": 0.0, "reps": 12}))
     assert evidence["total_kg"].item() == NOMINAL_MASS_KG
+
+
+def test_dumbbells_beside_the_body_are_two():
+    # 80 % of the body, by the catalogue, and a dumbbell in each hand.
+    log = sets({"exercise": "Split squat", "load_kg": 20.0, "reps": 8})
+    row = set_evidence(log, checkins=body_mass(d0=80.0)).row(0, named=True)
+    assert row["hands"] == 2
+    assert row["total_kg"] == pytest.approx(2 * 20.0 + 0.8 * 80.0)
+    assert row["moved_kg"] == pytest.approx(0.8 * 80.0)
+
+
+def test_a_dumbbell_without_the_body_counts_as_it_is_logged():
+    log = sets({"exercise": "Dumbbell bench press", "load_kg": 30.0, "reps": 8})
+    row = set_evidence(log).row(0, named=True)
+    assert (row["hands"], row["total_kg"]) == (1, 30.0)
