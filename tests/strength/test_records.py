@@ -51,6 +51,29 @@ def test_best_e1rm_is_one_per_lift_and_within_the_window():
     assert best["e1rm_kg"].to_list() == pytest.approx([126.6667], abs=1e-3)
 
 
+def test_without_a_reserve_the_repetitions_alone_make_the_estimate():
+    best = lift_records(sets({"load_kg": 100.0, "reps": 6})).filter(pl.col("record") == "best e1RM")
+    assert best["e1rm_kg"].to_list() == pytest.approx([120.0])
+
+
+def test_records_stand_by_client_lift_record_and_repetitions():
+    log = sets(
+        *(
+            {"client": client, "exercise": exercise, "load_kg": load, "reps": reps}
+            for client in ("b", "a")
+            for exercise in ("Row", "Deadlift")
+            for load, reps in ((90.0, 5), (100.0, 2))
+        )
+    )
+    rows = lift_records(log).select("client", "exercise", "record", "reps").rows()
+    assert rows == [
+        (client, exercise, record, reps)
+        for client in ("a", "b")
+        for exercise in ("Deadlift", "Row")
+        for record, reps in (("best load", 2), ("best load", 5), ("best e1RM", 2))
+    ]
+
+
 def test_a_lift_whose_sessions_hold_no_e1rm_holds_no_such_record():
     # eleven repetitions, and no reserve logged: some two and a half more are expected
     log = sets({"load_kg": 60.0, "reps": 11}, {"load_kg": 50.0, "reps": 18})
