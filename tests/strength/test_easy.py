@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import numpy as np
 
 from plateline.strength import lift_sessions
 from plateline.strength.easy import easy_sets
 
-from .rows import sets
+from .rows import DAY, sets
 
 
 def test_an_easy_set_is_lighter_with_hardly_more_repetitions_and_no_reserve():
@@ -24,5 +26,11 @@ def test_a_days_strength_is_the_same_with_warm_ups_that_nobody_marked():
     work = [{"load_kg": 100.0, "reps": 8}, {"load_kg": 100.0, "reps": 7}]
     ramp = [{"load_kg": 50.0, "reps": 12}, {"load_kg": 75.0, "reps": 9}]
     columns = ["sets", "strength_kg", "e1rm_kg", "load_kg", "reps", "weight"]
-    alone, ramped = (lift_sessions(sets(*rows)).select(columns) for rows in (work, ramp + work))
+    alone, ramped = (
+        lift_sessions(
+            sets(*(row | {"date": DAY + dt.timedelta(days=d)} for d in (0, 2, 4) for row in rows))
+        ).select(columns)
+        for rows in (work, ramp + work)
+    )
+    assert alone.height == 3
     assert alone.equals(ramped)
