@@ -22,7 +22,7 @@ def test_words_that_can_be_names(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["Push", "Oberkörper", "Week 3", "Tabelle1", "Februar", "Plan", "Monday", "A", "felt heavy", "3.2.2026"]
+    "text", ["Push", "Oberkörper", "Week 3", "Tabelle1", "Februar", "Plan", "Monday", "A", "felt heavy", "3.2.2026", "Urlaub"]
 )  # fmt: skip
 def test_words_that_are_none(text: str) -> None:
     assert not can_name_person(text)

@@ -13,7 +13,7 @@ from itertools import pairwise
 from plateline.errors import MissingColumnError
 from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.dates import date_within
-from plateline.log.headers import read_header
+from plateline.log.headers import Header, read_header
 from plateline.log.people import are_people, can_name_person
 from plateline.log.table import Table
 
@@ -48,7 +48,7 @@ def exercises_side_by_side(
     """
     kinds = {
         i: column for i, h in enumerate(table.headers)
-        if i not in taken and (column := _key(h.columns)) is not None
+        if i not in taken and (column := _key(h)) is not None
     }  # fmt: skip
     counted = Counter(kinds.values())
     number = counted["exercise"]
@@ -95,11 +95,11 @@ def exercises_side_by_side(
         )
 
 
-def _key(columns: tuple[str, ...]) -> str | None:
-    """Return which of a block's own columns a header is; one that can be a client is no exercise."""
-    if "exercise" in columns and "client" not in columns:
+def _key(header: Header) -> str | None:
+    """Return which of a block's own columns a header is."""
+    if header.is_exercise:
         return "exercise"
-    return columns[0] if columns and columns[0] in KEYS and len(columns) == 1 else None
+    return header.column if header.column in KEYS and len(header.columns) == 1 else None
 
 
 def _labels(table: Table, starts: list[int], blocks: list[list[SetPlaces]]) -> list[dict[str, str]]:

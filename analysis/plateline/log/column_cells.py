@@ -8,6 +8,7 @@ from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.headers import Header, read_header
 from plateline.log.noted_lines import lifts_of
+from plateline.log.people import can_name_person
 from plateline.log.table import Table
 
 __all__ = ["LOAD_BEHIND", "columns_from_cells"]
@@ -43,15 +44,7 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
         _whole_sessions(table, columns, cells)
         return
     if not has_sets:
-        for position in unknown:
-            if cells.share(position, shows_sets) >= SHOWS:
-                text = headers[position].text
-                columns.single["notation"] = [position]
-                columns.unknown.remove(text)
-                columns.said.append(
-                    f"{table.name}: the column {text!r} is read as sets in short form."
-                )
-                break
+        _sets_of_no_name(table, columns, [p for p in unknown if _shows(cells, p)])
     if has_sets and not columns.has("exercise"):
         _unnamed_exercise(table, columns, cells)
     if any("date" in s.fixed for s in columns.sets) and not columns.has("exercise"):
@@ -64,6 +57,29 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
             if headers[first].text in columns.unknown:
                 columns.unknown.remove(headers[first].text)
             columns.said.append(f"{table.name}: the first column is read as the exercise.")
+
+
+def _shows(cells: Cells, position: int) -> bool:
+    """Say whether a column holds sets; one that says what was done may hold words as well."""
+    return cells.share(position, shows_sets) >= SHOWS
+
+
+def _sets_of_no_name(table: Table, columns: Columns, places: list[int]) -> None:
+    """Take columns of sets whose headers are not known: the sets of a row, or of several people."""
+    texts = [table.headers[p].text for p in places]
+    columns.unknown = [t for t in columns.unknown if t not in texts]
+    if len(places) == 1:
+        columns.single["notation"] = places
+        columns.said.append(f"{table.name}: the column {texts[0]!r} is read as sets in short form.")
+    elif places:
+        shown = ", ".join(map(repr, texts[:6]))
+        are_names = not columns.has("client") and all(map(can_name_person, texts))
+        columns.sets.extend(
+            SetPlaces({"notation": p}, {"client": t} if are_names else {})
+            for p, t in zip(places, texts, strict=True)
+        )
+        what = "the clients whose sets stand below them" if are_names else "sets in short form"
+        columns.said.append(f"{table.name}: the columns {shown} are read as {what}.")
 
 
 def _loads_behind_names(table: Table, columns: Columns, cells: Cells) -> None:

@@ -111,7 +111,7 @@ def _kinds_side_by_side(table: Table, columns: Columns, taken: set[int], cells: 
             rest = words[end:]
             number = rest.pop(0) if rest and rest[0].isdecimal() else ""
             value = read_header(" ".join(rest)) if rest else Header(header.text, ("notation",))
-            if value.column == "notation" and cells.share(position, shows_sets) < SHOWS:
+            if value.column == "notation" and cells.share(position, _looks_like_sets) < SHOWS:
                 break
             if value.column in SET_COLUMNS:
                 group = groups.setdefault(f"{label} {number}", SetPlaces({}, {"set_kind": label}))
@@ -132,6 +132,11 @@ def _kinds_side_by_side(table: Table, columns: Columns, taken: set[int], cells: 
     columns.said.append(
         f"{table.name}: the columns {names} are read as sets of the kind they name."
     )
+
+
+def _looks_like_sets(text: str) -> bool:
+    """Say whether a cell of a column named after a kind holds sets, such as cannot be read too."""
+    return bool(re.search(r"\d\s*[x×@*]\s*\d", text)) or shows_sets(text)
 
 
 def _count_of_sets(one: SetPlaces, cells: Cells) -> None:

@@ -13,6 +13,7 @@ from plateline.log.column_places import Columns, SetPlaces
 from plateline.log.column_wide import SET_COLUMNS, wide_places
 from plateline.log.header_pairs import in_short_form, pair_order
 from plateline.log.headers import Header, tidy
+from plateline.log.kinds import is_tick
 from plateline.log.table import Table
 from plateline.log.value_effort import other_scale
 from plateline.log.values import read_unit
@@ -123,6 +124,8 @@ def _choose(
         if cells.share(position, lambda t: was_done(t) is not None) == 1:
             return _done_or_skipped(header, position, columns, cells, table)
         return column if cells.shows_kinds(position) else None
+    if column == "warm_up" and cells.of(position) and cells.share(position, is_tick) < SHOWS:
+        return None
     if column == "rpe" and (why := other_scale(header.text, cells.of(position))):
         columns.said.append(f"{table.name}: the column {header.text!r} is left out, {why}.")
         return "ignored"

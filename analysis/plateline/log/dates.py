@@ -66,7 +66,7 @@ _WEEKDAYS = (
 WEEKDAYS = {word: i for i, words in enumerate(_WEEKDAYS) for word in words.split()}
 
 _TIME = re.compile(
-    r"(?:^|[ t,]+)(?:(?:at|um|a|le|alle|às|as) )?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?"
+    r"(?:^|[ t,]+(?:[-–|] +)?)(?:(?:at|um|a|le|alle|às|as) )?(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?"
     r" ?(am|pm|a\.m\.|p\.m\.|uhr|h)?(?: ?(z|(?:(?:utc|gmt) ?)?[+-]\d{1,2}(?::?\d{2})?(?: ?\[[\w/]+\])?|utc|gmt|[a-z]{2,3}t))?$"
 )
 

@@ -17,6 +17,7 @@ from plateline.log.dates import looks_like_date, month_in, with_year
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
 from plateline.log.note_titles import date_in_title
+from plateline.log.people import can_name_person, give_clients, said_of_headings
 from plateline.log.row_shape import RowShape
 from plateline.log.rows import Row, is_rule
 from plateline.log.table import Table
@@ -127,12 +128,15 @@ def table_drafts(
             "the title says."
         )
     lifts: dict[str, int] = {}
+    people = [(-1, who)] if (who := _name_above(table)) else []
     apart: dict[str, list[int]] = {_REPEATS: [], _SUMS: [], _HEADS: []}
     for row in table.rows:
         if row.is_empty or is_rule(row.text):
             drafts.rows.append(Draft(row, is_blank=True))
         elif what := _set_apart(row.cells, shape, context):
             drafts.rows.append(Draft(row, is_blank=True))
+            if who := shape.lone_name(row.cells):
+                people.append((len(drafts.rows) - 1, who))
             if context.get("exercise") not in (None, above.get("exercise"), *lifts):
                 lifts[context["exercise"]] = row.line
             apart[what].append(row.line)
@@ -160,7 +164,16 @@ def table_drafts(
     if carry:
         _date_below(drafts)
         _carry_all(table.name, drafts, columns)
+        if clients := give_clients(drafts, people):
+            drafts.said.append(said_of_headings(table.name, clients))
     return drafts
+
+
+def _name_above(table: Table) -> str:
+    """Return the name that stands alone on the line above the header."""
+    line = table.above[-1] if table.above else None
+    filled = [c.strip() for c in line.cells if c.strip()] if line is not None else []
+    return filled[0] if len(filled) == 1 and can_name_person(filled[0]) else ""
 
 
 def _set_apart(cells: Sequence[str], shape: RowShape, context: dict[str, str]) -> str:

@@ -73,6 +73,11 @@ class Header:
     rest: str = ""
 
     @property
+    def is_exercise(self) -> bool:
+        """Whether it names exercises and nothing else: a machine or a name may be something else."""
+        return "exercise" in self.columns and not {"client", "ignored"}.intersection(self.columns)
+
+    @property
     def column(self) -> str | None:
         """The likeliest column, None where the header is not known."""
         return self.columns[0] if self.columns else None

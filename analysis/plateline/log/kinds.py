@@ -204,6 +204,8 @@ class KindReader:
         found = self._kinds.get(folded)
         if found is None:
             found = self._kinds.get(re.sub(r"[ -]?\d+$", "", folded))
+        if found is None:
+            found = self._kinds.get(re.sub(r"[ -]*(?:sets?|satze?)$", "", folded))
         if found is None and folded.isdecimal():
             return SetKind.WORKING
         return found

@@ -27,7 +27,7 @@ _REWRITES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"(?<=\d)\s*(?:kgs?|kilos?|k)(?![a-zà-ÿ])\.?", "kg"),
         (r"(?<=\d)\s*(?:lbs?|pounds?)(?![a-zà-ÿ])\.?", "lb"),
         (r"(?<=\d)\s*(?:sets?|sätze?|satz|séries?|series?|serie)(?![a-zà-ÿ])\s*"
-         r"(?:of|à|a|de|di|da|zu je|zu|mit|x|×)?\s*(?=\d)", "sets x "),
+         r"(?:of|à|a|de|di|da|zu je|zu|mit je|mit|je|con|com|x|×)?\s*(?=\d)", "sets x "),
         (r"(?<=\d)\s*(?:reps?|repetitions?|wdh|wiederholungen|répétitions?|repeticiones|ripetizioni|"
          r"repetições|whl)(?![a-zà-ÿ])\.?", "reps"),
         (r"(?<=\d|g|b)\s*(?:each|(?:/|per|je|pro|par|por)\s*(?:hand|main|mano|mão))(?![a-zà-ÿ])", "each"),

@@ -8,7 +8,9 @@ from itertools import pairwise
 
 from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Drafts
-from plateline.log.people import are_people, can_name_person
+from plateline.log.noted_lines import own_sets
+from plateline.log.numbers import plain
+from plateline.log.people import can_name_person, give_clients, said_of_headings
 from plateline.log.rows import Row
 
 __all__ = ["clients_by_heading", "clients_by_sender", "without_senders"]
@@ -31,9 +33,10 @@ def without_senders(rows: Sequence[Row]) -> tuple[list[Row], dict[int, str]]:
     """Return the lines of a chat without who wrote them, and line -> who; nobody where it is none."""
     found = {r.line: m for r in rows if (m := _MESSAGE.match(r.text[:2000]))}
     filled = sum(bool(r.text.strip()) for r in rows)
-    if len(found) < 2 or len(found) < CHAT_SHARE * filled:
-        return list(rows), {}
-    bare: list[Row] = []
+    bare = sum(own_sets(plain(m.group("what"))) is not None for m in found.values())
+    if len(found) < 2 or len(found) < CHAT_SHARE * filled or bare > len(found) / 2:
+        return list(rows), {}  # `2026-02-03 18:30 - Squat: 100x5` begins with no sender
+    told: list[Row] = []
     senders: dict[int, str] = {}
     who = ""
     for row in rows:
@@ -43,8 +46,8 @@ def without_senders(rows: Sequence[Row]) -> tuple[list[Row], dict[int, str]]:
             row = Row(row.line, row.cells, f"{message.group('when')}: {message.group('what')}")
         if who:
             senders[row.line] = who
-        bare.append(row)
-    return bare, senders
+        told.append(row)
+    return told, senders
 
 
 def clients_by_sender(drafts: Drafts, senders: dict[int, str], name: str) -> None:
@@ -62,36 +65,11 @@ def clients_by_sender(drafts: Drafts, senders: dict[int, str], name: str) -> Non
 
 def clients_by_heading(drafts: Drafts, lines: Sequence[str], name: str) -> None:
     """Take headings above days for clients where the sets below them must be several people's."""
-    if any(d.shared.get("client") for d in drafts.rows):
-        return
     filled = [i for i, line in enumerate(lines) if line.strip(_FRAME)]
-    following = dict(pairwise(filled))
     heads = [
-        i for i in filled
-        if drafts.rows[i].is_blank and i in following and looks_like_date(lines[following[i]].strip(_FRAME))
+        (i, lines[i].strip(_FRAME)) for i, below in pairwise(filled)
+        if drafts.rows[i].is_blank and looks_like_date(lines[below].strip(_FRAME))
         and can_name_person(lines[i].strip(_FRAME))
     ]  # fmt: skip
-    if len(heads) < 2:
-        return
-    names = [lines[i].strip(_FRAME) for i in heads]
-    work: dict[str, set[tuple[str, str]]] = {n: set() for n in names}
-    ends = [*heads[1:], len(drafts.rows)]
-    for who, start, end in zip(names, heads, ends, strict=True):
-        for draft in drafts.rows[start:end]:
-            work[who].update(
-                (
-                    draft.shared.get("date", ""),
-                    s.get("exercise") or draft.shared.get("exercise", ""),
-                )
-                for s in draft.sets
-            )
-    if not are_people(work):
-        return
-    for who, start, end in zip(names, heads, ends, strict=True):
-        for draft in drafts.rows[start:end]:
-            if draft.sets:
-                draft.shared["client"] = who
-    shown = ", ".join(map(repr, work))
-    drafts.said.append(
-        f"{name}: the headings {shown} are read as clients, for their sets are of the same days."
-    )
+    if people := give_clients(drafts, heads):
+        drafts.said.append(said_of_headings(name, people))

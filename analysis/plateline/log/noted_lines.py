@@ -22,6 +22,12 @@ _SET_NUMBER = re.compile(
     r"^(?:set|satz|série|serie|s|st)\.?\s*#?\d{1,2}\s*[:.)\-–]?\s+|^\d{1,2}\s*[.):]\s+",
     re.IGNORECASE,
 )
+_SET_RANGE = re.compile(
+    r"(?:(?:sets?|sätze|satz|séries?|series?|serie)\s*)?(\d{1,2})\s*-\s*(\d{1,2})\s*[:.)]\s*"
+    r"(\d[\d.,]*\s*(?:kg|lbs?)?\s*[x×]\s*\d+)",
+    re.IGNORECASE,
+)
+"""Sets in a row that were equal: `Set 1-3: 100x5`."""
 _STARTS_SETS = re.compile(
     r"[+-]?\d|\((?=\d)|#\s*\d|@\s*\d|x\s*\d|bw(?![a-wyz])|body|w(?:u|arm-?up)?[ :]|top[ :]|bo[ :]|"
     rf"{BODY}(?![a-zà-ÿ])",
@@ -38,7 +44,11 @@ _BETWEEN_PAIRS = re.compile(
     re.IGNORECASE,
 )
 """Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""
-_HOLDS_SETS = re.compile(r"\d\s*[x×@*]\s*\d|\d\s*(?:kg|lbs?)\b", re.IGNORECASE)
+_HOLDS_SETS = re.compile(
+    r"\d\s*[x×@*]\s*(?:\d|$)|\d\s*(?:kg|lbs?|sets?|sätze?|satz|séries?|series?|serie|reps?|wdh)\b"
+    r"|\b(?:kilos?|pounds?|kgs|lbs)\b",
+    re.IGNORECASE,
+)
 """What no name of an exercise holds: where it does, sets would be lost in the name."""
 _LIST_NUMBER = re.compile(r"^\d{1,2}\s*[.)]\s+(?=[^\W\d_])")
 """The number of an exercise in a list: `2. Bench press`."""
@@ -129,6 +139,10 @@ def own_sets(text: str) -> tuple[str, str, str] | None:
     if labelled:
         found = own_sets(labelled[1])
         return (*found[:2], found[2] or labelled[0]) if found else None
+    if several := _SET_RANGE.fullmatch(text):
+        first, last, one = several.groups()
+        count = int(last) - int(first) + 1
+        return (f"{one} x {count} sets", "", "") if count > 1 else None
     bare = without_number(text)
     tried = (bare,) if bare != text and reads_as_sets(bare) else (text, bare)
     for sets in tried:

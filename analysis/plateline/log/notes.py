@@ -62,6 +62,9 @@ _BULLET = re.compile(
 )
 
 
+MOST_NAME_WORDS = 4
+"""Words of a line that can still be the name of an exercise."""
+
 _PART_OF_PLAN = re.compile(
     rf"{PLAN_WORD}(?:[ /,.–-]*{PLAN_WORD})*(?:[ /,.-]*20\d\d\b)?[^\d]*$", re.IGNORECASE
 )
@@ -115,6 +118,10 @@ class _NoteReader:
         """The year that the last line with nothing else named, where several do."""
         self.has_sets = False
         """Whether sets were read below the last date."""
+        self.over_days = ""
+        """The exercise that heads several days, each with its sets."""
+        self.words_at = -1
+        """Where the last few words stood that named no exercise, for nothing below them could be read."""
 
     def draft(self, position: int) -> Draft:
         """Return the draft of a line; those above it must have been read."""
@@ -178,7 +185,7 @@ class _NoteReader:
                 "log, or write BW x 12.",
             )  # fmt: skip
         elif not _take_lifts(draft, rest, self.context):
-            self._take_words(draft, rest, self._below(position), after_date=bool(date))
+            self._take_words(draft, rest, position, after_date=bool(date))
 
     def _day(self, position: int) -> tuple[str, str, str]:
         """Part a line into its day, its other words, and the part of the plan before the day."""
@@ -209,19 +216,33 @@ class _NoteReader:
             date = with_year(date, year)
         kept = {k: v for k, v in self.context.items() if k in ("client", "unit")}
         self.context = kept | {"date": date}
+        if self.over_days:
+            self.context["exercise"] = self.over_days
 
     def _below(self, position: int) -> str:
         """Return the next line that is not empty."""
         return next((line for line in islice(self.lines, position + 1, None) if line), "")
 
-    def _take_words(self, draft: Draft, text: str, below: str, *, after_date: bool) -> None:
+    def _take_words(self, draft: Draft, text: str, position: int, *, after_date: bool) -> None:
         """Take a line that holds no sets: a session, an exercise, a remark; else refuse it."""
+        below = self._below(position)
         heads_sets = bool(below) and own_sets(below) is not None
+        day, rest = _date_at_start(below) if below and not after_date else ("", "")
+        heads_days = bool(day) and bool(rest) and own_sets(rest) is not None
         if after_date and not heads_sets and not _HOLDS_SETS.search(text):
             self.context["session"] = text
             draft.is_blank = True
-        elif heads_sets and re.search(r"[^\W\d_]{2}", text) and not is_remark_on_sets(text):
+        elif (
+            heads_sets
+            and re.search(r"[^\W\d_]{2}", text)
+            and not is_remark_on_sets(text)
+            and not _HOLDS_SETS.search(text)
+        ):
             self.context["exercise"] = text.rstrip(" :-–")
+            self.over_days = ""
+            draft.is_blank = True
+        elif heads_days and re.search(r"[^\W\d_]{2}", text) and not re.search(r"\d", text):
+            self.over_days = text.rstrip(" :-–")
             draft.is_blank = True
         elif tells_sets_in_words(text):
             draft.fault = (
@@ -232,7 +253,12 @@ class _NoteReader:
         elif not re.search(r"\d", text):
             draft.is_blank = True
             self.remarks.append(draft.row.line)
+            if len(text.split()) <= MOST_NAME_WORDS and not is_remark_on_sets(text):
+                self.words_at = position
         else:
+            if self.words_at >= 0 and not any(self.lines[self.words_at + 1 : position]):
+                # The words above name what this line cannot be read of, so the sets below are theirs.
+                self.context.pop("exercise", None)
             draft.fault = (
                 "row", text[:200],
                 f"The line {text[:80]!r} is no date, exercise or sets; write it like "

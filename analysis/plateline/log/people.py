@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import combinations
 
 from plateline.log.dates import MONTHS, looks_like_date, names_weekday, written
+from plateline.log.draft_types import Drafts
 from plateline.log.headers import tidy
 from plateline.log.kinds import is_kind_word
 from plateline.log.note_titles import PLAN_WORD
@@ -29,6 +30,8 @@ def _words(text: str) -> frozenset[str]:
 
 
 _SESSIONS = _words(
+    "finisher hauptteil einstieg cooldown stretching mobility circuit zirkel tabata superset deload urlaub krank "
+    "pause ruhetag rest sick holiday vacation travel test maladie repos vacances descanso vacaciones riposo ferie "
     "push pull legs leg upper lower full body fullbody arms arm back chest shoulders "
     "shoulder core abs gym home hotel outdoor strength cardio power main accessory "
     "accessories assistance lifts compound isolation morning evening monday am pm data log "
@@ -91,6 +94,43 @@ def can_name_person(text: str) -> bool:
         and not names_session(text)
         and not looks_like_date(text)
     )
+
+
+def said_of_headings(name: str, people: Sequence[str]) -> str:
+    """Return the sentence about headings that were taken for people."""
+    shown = ", ".join(map(repr, people))
+    return f"{name}: the headings {shown} are read as clients, for their sets are of the same days."
+
+
+def give_clients(drafts: Drafts, heads: Sequence[tuple[int, str]]) -> list[str]:
+    """Give sets to the people whose names stand above them; return their names, none if they are none.
+
+    Parameters
+    ----------
+    drafts
+        The rows of a file.
+    heads
+        Where each heading stands (-1 for one above the first row), and what it says.
+    """
+    if len(heads) < 2 or any(d.shared.get("client") for d in drafts.rows):
+        return []
+    ends = [*(position for position, _ in heads[1:]), len(drafts.rows)]
+    parts = [
+        (who, drafts.rows[max(start, 0) : end])
+        for (start, who), end in zip(heads, ends, strict=True)
+    ]
+    work: dict[str, set[tuple[str, str]]] = {who: set() for who, _ in parts}
+    for who, rows in parts:
+        for draft in rows:
+            for own in draft.sets or ([] if draft.is_blank or draft.fault else [{}]):
+                cell = {**draft.shared, **own}
+                work[who].add((cell.get("date", ""), cell.get("exercise", "")))
+    if not are_people(work):
+        return []
+    for who, rows in parts:
+        for draft in rows:
+            draft.shared["client"] = who
+    return list(work)
 
 
 def are_people(work: Mapping[str, Iterable[tuple[str, str]]]) -> bool:

@@ -16,6 +16,9 @@ __all__ = ["drafted_note"]
 NOTE_SAMPLE = 150
 """Lines in which a note must show sets, before the whole of a long file is read as one."""
 
+_SET_LIKE = re.compile(r"\d\s*[x×@*]\s*\d")
+"""What a line of sets holds that cannot be read; such lines do not make a file any other thing."""
+
 HEADING_LINES = 20
 """Lines above the first set of a note in which its client or unit may stand."""
 
@@ -42,7 +45,7 @@ def drafted_note(table: Table) -> Drafted:
 
 def _check_is_note(table: Table, drafts: Drafts) -> None:
     """Refuse a file without a header that does not read as a note of sets either."""
-    faults = sum(d.fault is not None for d in drafts.rows)
+    faults = sum(d.fault is not None and not _SET_LIKE.search(d.row.text) for d in drafts.rows)
     read = sum(bool(d.sets) for d in drafts.rows)
     dated = any(d.shared.get("date") for d in drafts.rows)
     if not (read and read >= faults and dated):

@@ -15,7 +15,7 @@ from plateline.log.headers import read_header, tidy
 from plateline.log.note_titles import PLAN_WORD, date_in_title
 from plateline.log.noted_lines import lifts_of
 from plateline.log.numbers import is_missing
-from plateline.log.people import titles_log
+from plateline.log.people import can_name_person, titles_log
 from plateline.log.row_halves import split_decimal, where_halves_part
 from plateline.log.rows import Row
 from plateline.log.sum_words import SUM_WORDS, TOTAL_WORDS
@@ -135,6 +135,12 @@ class RowShape:
         """Say whether words stand alone in a date or note column: `Week 3 (deload)`, `sick`."""
         text = self._lone(cells)
         return bool(text) and not re.search(r"\d", re.sub(PLAN_WORD, "", text, flags=re.IGNORECASE))
+
+    def lone_name(self, cells: Sequence[str]) -> str:
+        """Return a name that stands alone in a row; nothing where the rows have a column for names."""
+        filled = [c.strip() for c in cells if c.strip()]
+        is_alone = len(filled) == 1 and not self.headed_exercise and not self.columns.has("client")
+        return filled[0] if is_alone and can_name_person(filled[0]) else ""
 
     def _lone(self, cells: Sequence[str]) -> str:
         """Return the one cell of a row whose only cell is where no exercise and no set stands."""

@@ -83,7 +83,11 @@ def find_header(rows: Sequence[Row]) -> int | None:
             best, position = score, index
     if best >= 1.75:
         return position
-    return next((i for i, r in enumerate(rows[:10]) if _heads_sets(r, rows[i + 1 : i + 9])), None)
+    for index, row in enumerate(rows[:10]):
+        below = rows[index + 1 : index + 9]
+        if _heads_sets(row, below) or _heads_people(row, below):
+            return index
+    return None
 
 
 def _heads_sets(row: Row, below: Sequence[Row]) -> bool:
@@ -101,6 +105,16 @@ def _heads_sets(row: Row, below: Sequence[Row]) -> bool:
     )
 
 
+def _heads_people(row: Row, below: Sequence[Row]) -> bool:
+    """Say whether an exercise header stands beside others above cells of sets: people across."""
+    names = [read_header(c.strip()) for c in row.cells]
+    lifts = [i for i, h in enumerate(names) if h.is_exercise]
+    if len(lifts) != 1 or sum(bool(h.text) for h in names) < 3 or any(map(_has_digit, row.cells)):
+        return False
+    work = [c for r in below for i, c in enumerate(r.cells) if i not in lifts and _has_digit(c)]
+    return len(work) > 1 and all(re.search(r"\d\s*[x×@*]\s*\d", c) for c in work)
+
+
 def _has_digit(text: str) -> bool:
     return bool(re.search(r"\d", text))
 
@@ -115,7 +129,7 @@ def headers_at(rows: Sequence[Row], found: int) -> tuple[list[Header], int]:
     filled = [c for c in below if c.strip()]
     if len(seen) >= 4 and len(seen) >= 0.8 * len(filled):
         return _two_lines(upper, below), found + 1
-    if sum("exercise" in h.columns for h in names) > 1:
+    if sum(h.is_exercise for h in names) > 1:
         return (
             names,
             found,
