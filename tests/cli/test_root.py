@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import errno
+import os
+import signal
 import subprocess
 import sys
 
 import pytest
 from tests.calling import here
 
+from plateline.cli import root
 from plateline.cli.root import COMMANDS
 
 
@@ -69,6 +73,65 @@ def test_a_wrong_call_is_one_sentence_and_status_two(args, tmp_path):
     assert done.stderr.strip()
     assert "Traceback" not in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("lacking", "said"),
+    [
+        (OSError(errno.ENOSPC, "No space left on device"), "No space left on device."),
+        (PermissionError(errno.EACCES, "Permission denied", "a"), "Permission denied (a)."),
+        (MemoryError(), "There is not enough memory."),
+        (RuntimeError("can't start new thread"), "The machine refused to start another thread."),
+        (
+            type("PanicException", (BaseException,), {})("no threads"),
+            "Polars gave up (no threads).",
+        ),
+    ],
+)
+def test_what_the_machine_lacks_is_a_sentence(monkeypatch, lacking, said):
+    def fail(**_options):
+        raise lacking
+
+    monkeypatch.setattr(root.cli, "main", fail)
+    done = here("status")
+    assert (done.returncode, done.stderr) == (1, f"plateline: {said}\n")
+
+
+def test_a_fault_of_the_kit_is_not_passed_off_as_the_machines(monkeypatch):
+    def fail(**_options):
+        raise RuntimeError("a fault")
+
+    monkeypatch.setattr(root.cli, "main", fail)
+    with pytest.raises(RuntimeError, match="a fault"):
+        root.main()
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="no such signal here")
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+def test_a_command_that_is_asked_to_end_tidies_up(monkeypatch, name):
+    number, tidied = getattr(signal, name), []
+
+    def work(**_options):
+        try:
+            os.kill(os.getpid(), number)
+        finally:
+            tidied.append(name)
+
+    monkeypatch.setattr(root.cli, "main", work)
+    before = signal.getsignal(number)
+    assert here("status").returncode == 128 + number
+    assert tidied == [name]
+    assert signal.getsignal(number) is before
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="no such signal here")
+def test_a_signal_that_is_ignored_stays_so(monkeypatch):
+    monkeypatch.setattr(root.cli, "main", lambda **_options: os.kill(os.getpid(), signal.SIGHUP))
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        assert here("status").returncode == 0
+    finally:
+        signal.signal(signal.SIGHUP, before)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a shell of another kind")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import errno
 import hashlib
 import json
 import os
@@ -10,6 +12,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -20,7 +23,8 @@ from tests.calling import command_apart, here, imported
 
 from plateline.cli.root import cli, main
 from plateline.report import batch_plan
-from plateline.report.batch import default_jobs
+from plateline.report.batch import Request, default_jobs, make_reports
+from plateline.report.parts import compute_part
 from plateline.report.run import run_notebook
 
 from .small import write_notebook, write_small_club
@@ -302,16 +306,64 @@ def test_tables_and_charts_beside_a_page_whatever_a_lift_is_called(club, tmp_pat
     assert not [path for path in tables if other.search(path.read_text())]
 
 
+def test_a_batch_that_is_stopped_leaves_nothing_though_parts_are_still_computed(
+    small_log, tmp_path, monkeypatch, brief
+):
+    temporary, go_on = tmp_path / "temporary", threading.Event()
+    temporary.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(temporary))
+    parts = []
+
+    def compute(*given):
+        if parts:
+            go_on.wait(60)
+        parts.append(given)
+        return compute_part(*given)
+
+    monkeypatch.setattr("plateline.report.batch_parts.compute_part", compute)
+
+    def stop(_count, outcome):
+        if outcome is not None:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        make_reports(Request([small_log], tmp_path / "out", month=dt.date(2026, 2, 1)), stop)
+    go_on.set()
+    for thread in threading.enumerate():
+        if thread.name == "plateline-feed":
+            thread.join(60)
+    assert len(parts) == 2
+    assert not list(temporary.glob("plateline-*"))
+
+
+def test_results_that_cannot_be_kept_are_a_sentence(small_log, tmp_path, monkeypatch, brief):
+    def full(_results, _folder):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("plateline.report.results.Results.save", full)
+    done = here("reports", small_log, "--month", "2026-02", "--out", tmp_path / "out")
+    assert done.returncode == 1
+    assert "cannot be kept in the temporary folder" in done.stderr
+    assert "name another folder in TMPDIR" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are sent otherwise there")
-def test_ctrl_c_is_a_word_and_leaves_nothing(club, tmp_path):
-    out = tmp_path / "out"
+@pytest.mark.parametrize(
+    ("name", "status", "said"), [("SIGINT", 130, "\nStopped.\n"), ("SIGTERM", 143, "")]
+)
+def test_a_batch_that_is_stopped_or_ended_leaves_nothing(club, tmp_path, name, status, said):
+    out, temporary = tmp_path / "out", tmp_path / "temporary"
+    temporary.mkdir()
     call = [sys.executable, "-m", "plateline", "reports", str(club), "--out", str(out)]
     batch = subprocess.Popen(
-        call, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
-    )
-    while not out.exists():  # the workers' parent is importing by then
+        call, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+        env=os.environ | {"TMPDIR": str(temporary)},
+    )  # fmt: skip
+    while not list(temporary.glob("*/*")):  # where workers, or their parent, are starting
         time.sleep(0.02)
-    os.killpg(batch.pid, signal.SIGINT)
-    assert batch.communicate(timeout=60) == ("", "\nStopped.\n")
-    assert batch.returncode == 130
+    os.killpg(batch.pid, getattr(signal, name))
+    assert batch.communicate(timeout=60) == ("", said)
+    assert batch.returncode == status
     assert not out.exists()
+    assert not list(temporary.iterdir())

@@ -1,16 +1,23 @@
 from __future__ import annotations
 
+import errno
 import os
 import signal
 import subprocess
 import sys
+import threading
 import time
+from contextlib import suppress
+from multiprocessing import Pipe
 from pathlib import Path
+from threading import Event, Thread
 
 import pytest
 
 from plateline.report.run_crew import Crew, Finished
+from plateline.report.run_feed import Feed
 from plateline.report.run_processes import CHOICE, start_method
+from plateline.report.run_tasks import _told
 
 from .small import task_for, write_notebook
 
@@ -133,6 +140,7 @@ def test_a_report_that_hangs_is_ended(tmp_path, places):
 
 
 def test_a_sealing_worker_that_dies_is_replaced(tmp_path, places):
+    """And one that dies while it waits costs no report a try."""
     work, out = places
     notebook = write_notebook(tmp_path / "n.ipynb", "client")
     with Crew(1, work) as crew:
@@ -141,7 +149,148 @@ def test_a_sealing_worker_that_dies_is_replaced(tmp_path, places):
         crew._sealers[0].process.join()
         done = list(crew.make([task_for(who, notebook, work, out) for who in "ab"]))
     assert [finished.refusal for finished in done] == [None, None]
-    assert sorted(finished.tries for finished in done) == [1, 2]
+    assert [finished.tries for finished in done] == [1, 1]
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no such signal here")
+def test_what_a_sealing_worker_leaves_when_it_dies_is_removed(tmp_path, places):
+    work, out = places
+    task = task_for("a", write_notebook(tmp_path / "n.ipynb", "client"), work, out)
+    with Crew(1, work) as crew:
+        crew._opening.join()
+        sealer = crew._sealers[0]
+        os.kill(sealer.process.pid, signal.SIGSTOP)  # it takes its task and does not begin
+
+        def kill_it_at_work() -> None:
+            _until(lambda: sealer.work is not None)
+            task.aside(".pdf").write_text("half a")
+            sealer.process.kill()
+
+        killer = Thread(target=kill_it_at_work)
+        killer.start()
+        (finished,) = crew.make([task])
+        killer.join()
+    assert (finished.refusal, finished.tries) == (None, 2)
+    assert sorted(files_of(out)) == ["a.html", "a.ipynb"]
+
+
+def test_where_no_process_can_be_started_it_is_said(tmp_path, places):
+    work, out = places
+    tasks = [task_for(who, tmp_path / "n.ipynb", work, out) for who in "ab"]
+
+    class Full:
+        """A machine that has no room for another process."""
+
+        Pipe = staticmethod(Pipe)
+
+        def Process(self, **_options):
+            return self
+
+        def get_start_method(self):
+            return "forkserver"
+
+        def start(self):
+            raise BlockingIOError(errno.EAGAIN, "no more processes")
+
+    with Crew(1, work) as crew:
+        crew._opening.join()
+        crew._context = Full()
+        done = list(crew.make(tasks))
+    assert [finished.refusal for finished in done] == [
+        "No process could be started for the report (no more processes)."
+    ] * 2
+
+
+def test_what_is_temporary_goes_into_the_folder_of_the_run(tmp_path, places):
+    work, out = places
+    notebook = write_notebook(tmp_path / "n.ipynb", "import tempfile; tempfile.mkdtemp()")
+    made_by_a_crew([task_for("a", notebook, work, out)], work, jobs=1)
+    (made,) = [path for path in work.iterdir() if path.is_dir()]
+    assert str(made) in (out / "a.ipynb").read_text()
+
+
+def test_two_runs_write_aside_under_names_of_their_own(tmp_path):
+    first, second = (
+        task_for("a", tmp_path, tmp_path / run, tmp_path).aside(".html") for run in ("r1", "r2")
+    )
+    assert first != second
+    assert {first.parent, second.parent} == {tmp_path}
+
+
+SCRIPT_THAT_ASKS_NOTHING = """
+import sys
+from pathlib import Path
+from report.test_run_crew import made_by_a_crew, task_for
+from plateline.report import run_processes
+print("It runs.")
+work, out, notebook = map(Path, sys.argv[1:])
+done = made_by_a_crew([task_for("a", notebook, work, out)], work, jobs=1)
+print(done["a"].refusal, done["a"].tries, type(run_processes.worker_context()).__name__)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no sockets in folders there")
+@pytest.mark.parametrize("length", [1, 120])
+def test_a_script_is_not_run_again_by_workers_however_long_the_temporary_path(
+    tmp_path, places, length
+):
+    work, out = places
+    write_notebook(tmp_path / "n.ipynb", "client")
+    script = tmp_path / "script.py"
+    script.write_text(SCRIPT_THAT_ASKS_NOTHING)
+    temporary = tmp_path / ("x" * length)
+    temporary.mkdir()
+    environment = {"PYTHONPATH": str(Path(__file__).parents[1]), "TMPDIR": str(temporary)}
+    done = subprocess.run(
+        [sys.executable, str(script), str(work), str(out), str(tmp_path / "n.ipynb")],
+        env=os.environ | environment, capture_output=True, text=True,
+    )  # fmt: skip
+    # Longer than the address of a socket may be, so there is no process to fork from.
+    kind = "ForkServerContext" if FORKS and length == 1 else "SpawnContext"
+    assert (done.stdout, done.stderr) == (f"It runs.\nNone 1 {kind}\n", "")
+    assert not list(temporary.iterdir())
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_a_full_disk_is_told_though_there_is_no_room_for_the_trace(monkeypatch):
+    with open("/dev/full", "w", buffering=1) as full:  # noqa: PTH123
+        monkeypatch.setattr("sys.stderr", full)
+        assert _told(OSError(errno.ENOSPC, "No space")) == "No space."
+        with suppress(OSError):
+            full.close()
+
+
+def test_a_sealing_worker_that_hangs_while_it_warms_up_ends(tmp_path):
+    script = (
+        "import sys, time\n"
+        "from multiprocessing import Pipe\n"
+        "from pathlib import Path\n"
+        "from plateline.report import run_seal, run_tasks\n"
+        "run_seal.warm_up = lambda: time.sleep(600)\n"
+        "run_tasks.WARM_UP_TIMEOUT_S = 0.2\n"
+        "mine, theirs = Pipe()\n"
+        "run_tasks.seal_pages(Path(sys.argv[1]), theirs)\n"
+    )
+    said = tmp_path / "sealing.log"
+    done = subprocess.run([sys.executable, "-c", script, str(said)], timeout=60)
+    assert done.returncode == 1
+    assert "Timeout" in said.read_text()
+
+
+def test_a_feed_that_is_left_draws_no_more():
+    drawn, go_on = [], Event()
+
+    def tasks():
+        for number in range(9):
+            drawn.append(number)
+            yield number
+            go_on.wait(60)
+
+    with Feed(tasks()) as feed:
+        _until(lambda: list(feed.drawn()) == [0])
+    go_on.set()
+    _until(lambda: not [each for each in threading.enumerate() if each.name == "plateline-feed"])
+    assert drawn == [0, 1]
 
 
 def test_what_cannot_be_put_in_place_leaves_nothing_half_written(tmp_path, places):
@@ -181,6 +330,7 @@ def test_no_worker_outlives_a_killed_batch(tmp_path, places):
         process.kill()
         process.wait()
     _until(lambda: not _marked(mark))
+    assert not work.exists()  # which the caller could not remove
 
 
 def _marked(mark: str) -> list[int]:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import difflib
 import importlib
 import os
+import signal
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from typing import NoReturn
 
 import click
@@ -75,7 +78,8 @@ def main() -> NoReturn:
     """Run the command line; every refusal is a sentence on standard error."""
     _open_closed_streams()
     try:
-        status = cli.main(standalone_mode=False)
+        with _tidy_when_ended():
+            status = cli.main(standalone_mode=False)
     except click.exceptions.Abort:
         click.echo("Stopped.", err=True)
         sys.exit(130)
@@ -88,7 +92,49 @@ def main() -> NoReturn:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
+    except BaseException as error:
+        if (reason := _lacking(error)) is None:
+            raise
+        click.echo(f"plateline: {reason}", err=True)
+        sys.exit(1)
     sys.exit(status if isinstance(status, int) else 0)
+
+
+@contextmanager
+def _tidy_when_ended() -> Iterator[None]:
+    """Have a command that is asked to end, or whose terminal is closed, tidy up before it goes."""
+
+    def end(number: int, _frame: object) -> NoReturn:
+        signal.signal(number, signal.SIG_DFL)  # whoever asks again will not wait
+        sys.exit(128 + number)
+
+    taken = []
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)  # Windows has no SIGHUP
+        # Where it is ignored (nohup), it stays so.
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            with suppress(ValueError):  # not the main thread
+                signal.signal(number, end)
+                taken.append(number)
+    try:
+        yield
+    finally:
+        for number in taken:
+            signal.signal(number, signal.SIG_DFL)
+
+
+def _lacking(error: BaseException) -> str | None:
+    """Say what the machine had too little of, or refused; None where the error is another."""
+    if isinstance(error, OSError):
+        where = f" ({error.filename})" if error.filename else ""
+        return f"{error.strerror or error}{where}."
+    if isinstance(error, MemoryError):
+        return "There is not enough memory."
+    if type(error) is RuntimeError and "new thread" in str(error):
+        return "The machine refused to start another thread."
+    if type(error).__name__ == "PanicException":  # where Polars was refused one; no Exception
+        return f"Polars gave up ({error})."
+    return None
 
 
 def _open_closed_streams() -> None:

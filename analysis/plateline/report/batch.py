@@ -11,7 +11,7 @@ import datetime as dt
 import tempfile
 import time
 from collections.abc import Callable, Mapping
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -122,11 +122,12 @@ def _outcomes(
     for client, reason in plan.silent.items():
         outcomes[client] = batch_outcomes.silent(plan, client, reason)
         tell(count, outcomes[client])
-    for finished in parts.made_by(makers):
-        outcome = batch_outcomes.made(plan, finished)
-        outcomes[outcome.client] = outcome
-        clock.first_page()
-        tell(count, outcome)
+    with closing(parts.made_by(makers)) as made:
+        for finished in made:
+            outcome = batch_outcomes.made(plan, finished)
+            outcomes[outcome.client] = outcome
+            clock.first_page()
+            tell(count, outcome)
     return outcomes
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING
 
+from plateline.errors import NoResultError
 from plateline.report.parts import compute_part, part_sizes
 from plateline.report.run_crew import Crew, Finished
 
@@ -54,12 +56,18 @@ class Parts:
     shared: Shared
     work: Path
     shown: list[Results] = field(default_factory=list)
+    _saving: Lock = field(default_factory=Lock)
+    _is_over: bool = False
 
-    def made_by(self, makers: Crew | Cluster) -> Iterator[Finished]:
+    def made_by(self, makers: Crew | Cluster) -> Generator[Finished]:
         """Have the reports made, and yield each as soon as it is known how it came out."""
         if isinstance(makers, Crew):
             _import_for_threads()
-            yield from makers.make(self._tasks())
+            try:
+                yield from makers.make(self._tasks())
+            finally:
+                with self._saving:
+                    self._is_over = True
             return
         from plateline.report.cluster_reports import make_on_cluster
 
@@ -81,10 +89,25 @@ class Parts:
             left = left[len(chosen) :]
             size = min(size * GROWTH, LARGEST_PART)
             results = compute_part(self.source.part(chosen), self.shared, self.plan.month)
-            results.save(self.work / "results")
+            with self._saving:
+                if self._is_over:  # the batch was stopped, and its folder goes
+                    return
+                _save(results, self.work / "results")
             self.shown.append(for_index(results))
             for client in chosen:
                 yield self.plan.task(client, self.work)
+
+
+def _save(results: Results, folder: Path) -> None:
+    from polars.exceptions import PolarsError
+
+    try:
+        results.save(folder)
+    except (OSError, PolarsError) as error:
+        raise NoResultError(
+            f"What was computed cannot be kept in the temporary folder {folder.parent} ({error}); "
+            "make room there, or name another folder in TMPDIR."
+        ) from None
 
 
 def _import_for_threads() -> None:

@@ -129,17 +129,21 @@ def make_on_cluster(
 
 def _put(finished: Finished, made: PartMade) -> None:
     """Put the files of one report in place, each whole."""
-    from plateline.report.run_tasks import put_in_place
+    from plateline.report.run_tasks import discard_asides, put_in_place
 
     task = finished.task
-    for name in finished.written:
-        aside = task.out / f".part-{name}"
-        for path, content in made.files.items():
-            if path == name:
-                aside.write_bytes(content)
-            elif path.startswith(f"{name}/"):
-                aside.mkdir(exist_ok=True)
-                (aside / path.removeprefix(f"{name}/")).write_bytes(content)
-        put_in_place(aside, task.out / name)
+    try:
+        for name in finished.written:
+            aside = task.aside(name.removeprefix(task.stem))
+            for path, content in made.files.items():
+                if path == name:
+                    aside.write_bytes(content)
+                elif path.startswith(f"{name}/"):
+                    aside.mkdir(exist_ok=True)
+                    (aside / path.removeprefix(f"{name}/")).write_bytes(content)
+            put_in_place(aside, task.out / name)
+    except OSError:
+        discard_asides(task)
+        raise
     if task.client in made.unfinished:
         task.executed.write_bytes(made.unfinished[task.client])

@@ -12,16 +12,20 @@ import contextlib
 import importlib
 import multiprocessing
 import os
+import shutil
 import sys
+import tempfile
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from multiprocessing import connection
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:  # Windows has no fork server to import
     from multiprocessing.context import ForkServerContext, SpawnContext
 
 __all__ = [
+    "WORKER",
     "UnsafeForkError",
     "begin_worker",
     "deaf_to_interrupts",
@@ -31,6 +35,9 @@ __all__ = [
 
 CHOICE = "PLATELINE_WORKERS"
 """Environment variable: `fork` or `fresh` settles how workers start."""
+
+WORKER = "plateline-worker"
+"""The name of every worker process."""
 
 _PRELOAD = "plateline.report.run_preload"
 _ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
@@ -58,14 +65,19 @@ def worker_context(method: str | None = None) -> ForkServerContext | SpawnContex
     # Said on standard error by every kernel, for people who debug.
     os.environ.setdefault("PYDEVD_DISABLE_FILE_VALIDATION", "1")
     _import_starters()
+    _run_no_script_again()
     if (method or start_method()) == "spawn":
         return multiprocessing.get_context("spawn")
     from multiprocessing import forkserver
 
     context = multiprocessing.get_context("forkserver")
     context.set_forkserver_preload([_PRELOAD])
-    with deaf_to_interrupts():
-        forkserver.ensure_running()
+    try:
+        with deaf_to_interrupts():
+            forkserver.ensure_running()
+    except OSError:
+        # It listens in the temporary folder, whose path may be longer than a socket's can be.
+        return multiprocessing.get_context("spawn")
     return context
 
 
@@ -76,6 +88,28 @@ def _import_starters() -> None:
     names += ["popen_forkserver"] if "forkserver" in methods else []
     for name in ("resource_tracker", "spawn", *names):
         importlib.import_module(f"multiprocessing.{name}")
+
+
+def _run_no_script_again() -> None:
+    """Keep workers from running their caller's script, as multiprocessing has each of them do.
+
+    They need nothing of it, and a script that calls the kit without asking whether
+    ``__name__`` is ``"__main__"`` would begin its batch again in every worker.
+    """
+    from multiprocessing import spawn
+
+    told = spawn.get_preparation_data
+    if told.__module__ == __name__:
+        return
+
+    def told_to_ours(name: str) -> dict[str, Any]:
+        data = told(name)
+        if name == WORKER:
+            data.pop("init_main_from_name", None)
+            data.pop("init_main_from_path", None)
+        return data
+
+    spawn.get_preparation_data = told_to_ours
 
 
 @contextlib.contextmanager
@@ -99,8 +133,15 @@ def deaf_to_interrupts() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def begin_worker() -> None:
+def begin_worker(folder: Path, last: Callable[[], object] = list) -> None:
     """Settle a worker before it works: sound to use, deaf to Ctrl-C, gone with its caller.
+
+    Parameters
+    ----------
+    folder
+        The run's own folder. Whatever is temporary goes there, and it goes with the caller.
+    last
+        Called when the caller is gone, before this process ends.
 
     Raises
     ------
@@ -113,11 +154,17 @@ def begin_worker() -> None:
     if preload is not None and preload.was_forked() and not preload.forkable:
         raise UnsafeForkError("The process that workers are forked from has thread pools.")
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    tempfile.tempdir = os.environ["TMPDIR"] = str(folder)
     caller = multiprocessing.parent_process()
     if caller is not None:
-        threading.Thread(target=_end_with, args=(caller.sentinel,), daemon=True).start()
+        threading.Thread(
+            target=_end_with, args=(caller.sentinel, folder, last), daemon=True
+        ).start()
 
 
-def _end_with(sentinel: int) -> None:
+def _end_with(sentinel: int, folder: Path, last: Callable[[], object]) -> None:
     connection.wait([sentinel])
+    with contextlib.suppress(OSError):
+        last()
+    shutil.rmtree(folder, ignore_errors=True)  # which a caller that was killed could not
     os._exit(1)

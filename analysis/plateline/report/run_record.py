@@ -71,7 +71,7 @@ def check_output_folder(folder: Path) -> None:
 
 def write_whole(path: Path, text: str) -> None:
     """Write a text file aside, then put it in place."""
-    aside = path.with_name(f".part-{path.name}")
+    aside = path.with_name(f".part-{os.getpid()}-{path.name}")
     try:
         aside.write_text(text, encoding="utf-8")
         aside.replace(path)

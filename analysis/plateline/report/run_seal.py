@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import shutil
-from pathlib import Path
 
-from plateline.report.run_tasks import ReportTask, put_in_place
+from plateline.report.run_tasks import ENDINGS, ReportTask, discard_asides, put_in_place
 
 __all__ = ["seal_task", "warm_up"]
 
@@ -27,44 +26,25 @@ def seal_task(task: ReportTask) -> tuple[str, ...]:
 
     notebook = nbformat.read(task.executed, as_version=4)
     page = seal(notebook, title=task.title)
-    asides: list[tuple[Path, Path]] = []
+    is_made = {".pdf": task.pdf, "-files": task.files}
+    endings = [ending for ending in ENDINGS if is_made.get(ending, True)]
     try:
-        aside = _aside(task.product(".html"))
-        asides.append((aside, task.product(".html")))
-        aside.write_text(page, encoding="utf-8")
+        task.aside(".html").write_text(page, encoding="utf-8")
         if task.pdf:
             from plateline.report.months import as_month, month_end
             from plateline.report.pdf import print_pdf
 
-            printed = _aside(task.product(".pdf"))
-            asides.append((printed, task.product(".pdf")))
             month = as_month(task.parameters["month"])
-            print_pdf(aside, printed, month_end(month) if month else dt.date.min)
+            day = month_end(month) if month else dt.date.min
+            print_pdf(task.aside(".html"), task.aside(".pdf"), day)
         if task.files:
             from plateline.report.run_files import write_files
 
-            folder = _aside(task.product("-files"))
-            asides.append((folder, task.product("-files")))
-            write_files(task, folder)
-        kept = _aside(task.product(".ipynb"))
-        asides.append((kept, task.product(".ipynb")))
-        shutil.copyfile(task.executed, kept)
-        for made, final in asides:
-            put_in_place(made, final)
+            write_files(task, task.aside("-files"))
+        shutil.copyfile(task.executed, task.aside(".ipynb"))
+        for ending in endings:
+            put_in_place(task.aside(ending), task.product(ending))
     except BaseException:
-        for made, _ in asides:
-            _discard(made)
+        discard_asides(task)
         raise
-    return tuple(final.name for _, final in asides)
-
-
-def _aside(final: Path) -> Path:
-    """Return the name a file has until it is whole; its ending stays, tools go by it."""
-    return final.with_name(f".part-{final.name}")
-
-
-def _discard(path: Path) -> None:
-    if path.is_dir():
-        shutil.rmtree(path, ignore_errors=True)
-    else:
-        path.unlink(missing_ok=True)
+    return tuple(task.product(ending).name for ending in endings)

@@ -12,6 +12,7 @@ import os
 import shutil
 import sys
 import time
+from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -19,13 +20,27 @@ from typing import Any
 
 from plateline.errors import PlatelineError
 
-__all__ = ["REPORT_TIMEOUT_S", "ReportTask", "TaskResult", "make_notebook", "seal_pages"]
+__all__ = [
+    "REPORT_TIMEOUT_S",
+    "ReportTask",
+    "TaskResult",
+    "discard_asides",
+    "make_notebook",
+    "seal_pages",
+]
 
 REPORT_TIMEOUT_S = 300
 """A report takes about a second; one that takes this long hangs."""
 
+WARM_UP_TIMEOUT_S = 120
+"""A sealing worker warms up in half a second, some on a busy machine; after this it hangs."""
+
 KERNEL_CHOICE = "PLATELINE_KERNEL"
 """Environment variable: `ordinary` runs notebooks in an ordinary kernel of their own."""
+
+
+ENDINGS = (".html", ".pdf", "-files", ".ipynb")
+"""What the names of a report's files end with, in the order in which they are put in place."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +68,13 @@ class ReportTask:
         """Return the path of one of the report's files, by its ending."""
         return self.out / f"{self.stem}{ending}"
 
+    def aside(self, ending: str) -> Path:
+        """Return the path that one of them has until it is whole, which is this run's own.
+
+        Two runs may write into the same folder at once. The ending stays: tools go by it.
+        """
+        return self.out / f".part-{self.executed.parent.name}-{self.stem}{ending}"
+
 
 @dataclass(frozen=True)
 class TaskResult:
@@ -68,9 +90,9 @@ def make_notebook(task: ReportTask, answer: Connection) -> None:
     from plateline.report.run_processes import begin_worker
 
     started = time.perf_counter()
-    said = _speak_into(task.said)
     try:
-        begin_worker()
+        said = _speak_into(task.said)
+        begin_worker(task.said.parent)
         # Also ends a process whose interpreter no longer runs, with a trace of where it hangs.
         faulthandler.dump_traceback_later(task.timeout_s, exit=True, file=said)
         refusal = _execute(task)
@@ -98,7 +120,7 @@ def _execute(task: ReportTask) -> str | None:
     return refusal
 
 
-def seal_pages(tasks: Connection, said: Path) -> None:
+def seal_pages(said: Path, tasks: Connection) -> None:
     """Seal one executed notebook after another, until the tasks' connection closes.
 
     Says first whether this process can be used at all.
@@ -109,8 +131,9 @@ def seal_pages(tasks: Connection, said: Path) -> None:
         log = _speak_into(said)
     except FileNotFoundError:
         return  # the crew was dismissed, and its folder with it, before this process began
+    at_work: list[ReportTask] = []
     try:
-        begin_worker()
+        begin_worker(said.parent, lambda: [discard_asides(task) for task in at_work])
         is_sound = True
     except UnsafeForkError:
         is_sound = False
@@ -122,12 +145,15 @@ def seal_pages(tasks: Connection, said: Path) -> None:
         return
     from plateline.report.run_seal import seal_task, warm_up
 
+    faulthandler.dump_traceback_later(WARM_UP_TIMEOUT_S, exit=True, file=log)
     warm_up()
+    faulthandler.cancel_dump_traceback_later()
     while True:
         try:
             task = tasks.recv()
         except EOFError:
             return
+        at_work[:] = [task]
         started = time.perf_counter()
         faulthandler.dump_traceback_later(task.timeout_s, exit=True, file=log)
         try:
@@ -154,12 +180,23 @@ def _told(error: Exception) -> str:
         return str(error)
     import traceback
 
-    traceback.print_exception(error, file=sys.stderr)
-    sys.stderr.flush()
+    with suppress(OSError):  # a full disk, which may be the error itself
+        traceback.print_exception(error, file=sys.stderr)
+        sys.stderr.flush()
     if isinstance(error, OSError) and error.strerror:
         where = f" ({error.filename})" if error.filename else ""
         return f"{error.strerror}{where}."
     return f"{type(error).__name__}: {error}"
+
+
+def discard_asides(task: ReportTask) -> None:
+    """Remove what was written of a report and is not whole."""
+    for ending in ENDINGS:
+        path = task.aside(ending)
+        if path.is_dir():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            path.unlink(missing_ok=True)
 
 
 def put_in_place(aside: Path, final: Path) -> None:
