@@ -40,6 +40,32 @@ def easy_week(frames, ago: int = 3, per_week: int = 8) -> pl.DataFrame:
     return pl.concat([frames.sets(weeks=hard, per_week=per_week), easy]).sort("date")
 
 
+def test_a_week_of_lighter_loads_was_an_easier_one_too(advise, frames):
+    def log(load_kg: float, reps: int) -> pl.DataFrame:
+        before = frames.sets(weeks=range(3, 20), reps=9)
+        light = frames.sets(weeks=range(2, 3), load_kg=load_kg, reps=reps)
+        return pl.concat([before, light, frames.sets(weeks=range(2), reps=9)]).sort("date")
+
+    def easy_weeks_ago(table: pl.DataFrame) -> list[float]:
+        return table.filter(evidence=Evidence.NO_EASY_WEEK.value)["value"].to_list()
+
+    assert easy_weeks_ago(advise(sets=log(80, 9))) == [pytest.approx(19, abs=1)]
+    assert easy_weeks_ago(advise(sets=log(60, 9))) == []
+    # A lighter load for as many more repetitions is another rep range, and no rest.
+    assert easy_weeks_ago(advise(sets=log(65, 18))) == [pytest.approx(19, abs=1)]
+
+
+def test_a_new_lift_has_no_weeks_in_which_it_still_moved(advise, frames):
+    sets = pl.concat(
+        [
+            frames.sets("Incline bench press", weeks=range(20), per_week=6),
+            frames.sets(weeks=range(4), per_week=6),
+        ]
+    ).sort("date")
+    table = advise(frames.status(since=frames.as_of - dt.timedelta(weeks=3)), sets=sets)
+    assert Evidence.SETS_ABOVE_OWN.value not in table["evidence"].to_list()
+
+
 def test_the_table_has_its_schema(advise):
     assert dict(advise().schema) == LEVERS
 

@@ -301,6 +301,10 @@ def test_a_rate_less_sure_than_the_aim_is_wide_is_hardly_told() -> None:
         aim_low=-0.25, aim_high=0.25, against_aim="within", weighings=4,
     )  # fmt: skip
     assert "as aimed, as far as 4 weighings can tell (the hold" in plain(body_mass(facts, KG))
+    beyond = facts | {"mass_pct_week": 0.8, "mass_low": 0.6, "mass_high": 1.0}
+    beyond |= {"phase": "gain", "aim_low": 0.25, "aim_high": 0.5, "against_aim": "faster"}
+    assert "faster than aimed (the gain" in plain(body_mass(beyond, KG))
+    assert "as far as" in plain(body_mass(beyond | {"mass_low": 0.4, "mass_high": 1.2}, KG))
     sure = facts | {"mass_low": -0.1, "mass_high": 0.2}
     assert "as aimed (the hold" in plain(body_mass(sure, KG))
 

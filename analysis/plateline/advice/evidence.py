@@ -12,6 +12,7 @@ import polars as pl
 from plateline.advice.fading import fading
 from plateline.advice.planned import planned_range, planned_sets
 from plateline.exercises import annotate
+from plateline.strength import e1rm
 from plateline.words import Role, SetKind, State
 
 __all__ = [
@@ -38,6 +39,11 @@ EASY_WEEK_SHARE = 0.6
 EASY_WEEK_SPAN = 16
 """A week with at most this share of the usual working sets of the client's weeks (median of
 the last sixteen) was an easier one, meant or not (common practice, no source)."""
+
+EASY_LOAD_SHARE = 0.88
+EASY_LOAD_WEEKS = 4
+"""So was one whose sets were this much lighter for their repetitions than in the four weeks before:
+light weeks take a tenth to a fifth off the load (common practice, no source)."""
 
 LAYOFF_DAYS = 10
 AFTER_LAYOFF_DAYS = 28
@@ -82,7 +88,8 @@ def lift_evidence(
             fading(status, drop_off, back_off, as_of), on=_LIFT, how="left", maintain_order="left"
         )
     )
-    lifts = _with_weekly_sets(lifts, muscles, as_of)
+    begun = work.group_by(_LIFT).agg(begun=pl.col("date").min().dt.truncate("1w"))
+    lifts = _with_weekly_sets(lifts, muscles, begun, as_of)
     planned = planned_sets(plan, catalogue, as_of)
     lifts = lifts.join(planned, on=["client", "muscle"], how="left", maintain_order="left")
     # Accessory lifts move by effort and volume; whether a stall is one lift's own or the client's
@@ -144,6 +151,7 @@ def _weeks(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     weeks = (
         grid.explode("week")
         .join(trained, on=["client", "week"], how="left")
+        .join(_week_loads(work), on=["client", "week"], how="left")
         .with_columns(
             pl.col("sets").fill_null(0.0),
             weeks_ago=((pl.lit(now) - pl.col("week")).dt.total_days() // 7).cast(pl.Int32),
@@ -153,11 +161,32 @@ def _weeks(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     whole = (pl.col("week") > pl.col("week").min().over("client")) & (
         (pl.col("weeks_ago") > 0) | (as_of.weekday() == 6)
     )
-    easy = whole & (pl.col("sets") <= EASY_WEEK_SHARE * pl.col("usual"))
+    few = pl.col("sets") <= EASY_WEEK_SHARE * pl.col("usual")
+    light = (pl.col("load_share") <= EASY_LOAD_SHARE).fill_null(value=False)
+    easy = whole & (few | light)
     return weeks.group_by("client").agg(
         weeks_since_easy=pl.col("weeks_ago").filter(easy).min().cast(pl.Float64),
         weeks_of_log=pl.col("weeks_ago").max().cast(pl.Float64),
     )
+
+
+def _week_loads(work: pl.DataFrame) -> pl.DataFrame:
+    """Return each week's loads, for their repetitions, against the weeks before (a share)."""
+    each = (
+        work.filter(pl.col("load_kg") > 0, pl.col("reps") > 0)
+        .group_by(*_LIFT, week=pl.col("date").dt.truncate("1w"))
+        .agg(asked=e1rm(pl.col("load_kg"), pl.col("reps")).mean(), sets=pl.len())
+        .sort(*_LIFT, "week")
+        .with_columns(
+            usual=pl.col("asked")
+            .shift(1)
+            .rolling_median(EASY_LOAD_WEEKS, min_samples=2)
+            .over(_LIFT, order_by="week")
+        )
+        .drop_nulls("usual")
+    )
+    share = (pl.col("asked") / pl.col("usual") * pl.col("sets")).sum() / pl.col("sets").sum()
+    return each.group_by("client", "week", maintain_order=True).agg(load_share=share)
 
 
 def _gaps(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
@@ -226,8 +255,13 @@ def _performance(performance: pl.DataFrame | None, as_of: dt.date) -> pl.DataFra
     )
 
 
-def _with_weekly_sets(lifts: pl.DataFrame, muscles: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
-    """Add the muscle's hard sets a week: now, and in the weeks before the lift got stuck."""
+def _with_weekly_sets(
+    lifts: pl.DataFrame, muscles: pl.DataFrame, begun: pl.DataFrame, as_of: dt.date
+) -> pl.DataFrame:
+    """Add the muscle's hard sets a week: now, and in the weeks before the lift got stuck.
+
+    Of these only weeks since the lift was `begun`: before, it did not move either.
+    """
     weekly = muscles.filter(
         pl.col("week") <= as_of - dt.timedelta(days=6), ~pl.col("is_partial").fill_null(False)
     ).select("client", "muscle", "week", "hard_sets")
@@ -242,8 +276,10 @@ def _with_weekly_sets(lifts: pl.DataFrame, muscles: pl.DataFrame, as_of: dt.date
     )
     own = (
         stuck.select(*_LIFT, "muscle", "since")
+        .join(begun, on=_LIFT, how="left")
         .join(weekly, on=["client", "muscle"])
         .filter(
+            (pl.col("week") >= pl.col("begun")).fill_null(value=True),
             pl.col("week") < pl.col("since"),
             pl.col("week") >= pl.col("since") - pl.duration(weeks=OWN_WEEKS),
         )

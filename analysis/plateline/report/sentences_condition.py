@@ -50,8 +50,16 @@ def body_mass(facts: Row, units: Units) -> str:
 
 
 def _as_far(facts: Row) -> str:
-    """Say of a rate less sure than the aim is wide that it is hardly told."""
-    if facts["mass_high"] - facts["mass_low"] <= facts["aim_high"] - facts["aim_low"]:
+    """Say of a rate that could as well lie on the other side of the aim's borders how it is known.
+
+    One within the aim may reach a little beyond it: its interval is to be no wider than the aim.
+    """
+    low, high = facts["mass_low"], facts["mass_high"]
+    if facts["against_aim"] == "within":
+        told = high - low <= facts["aim_high"] - facts["aim_low"]
+    else:
+        told = low > facts["aim_high"] or high < facts["aim_low"]
+    if told:
         return ""
     return f", as far as {count(facts['weighings'], 'weighing')} can tell"
 
