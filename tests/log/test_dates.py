@@ -18,6 +18,13 @@ TODAY = dt.date(2026, 11, 25)
 SECOND_OF_MARCH = dt.date(2026, 3, 2)
 
 
+@pytest.mark.parametrize("text", ["Mo 09.02.26", "Mo, 09.02.26", "Mo. 09.02.26", "lun 09.02.26"])
+def test_the_day_behind_its_weekday_is_no_time(text: str) -> None:
+    assert written(text).parts == (9, 2, 26)
+    assert written("Mo 09.02.").without_year == (9, 2)
+    assert written("09.02.26 18.30").time_s == 18 * 3600 + 30 * 60
+
+
 def reader(*texts: str, order: str | None = None, year: int | None = None) -> DateReader:
     return DateReader(
         texts, "log.csv", today=TODAY, order=order, years=() if year is None else (year,)

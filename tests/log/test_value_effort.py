@@ -49,7 +49,7 @@ def test_feel() -> None:
     [
         ("RPE", ["8", "9"], False), ("RPE (1-10)", ["8"], False), ("RPE (6-20)", ["10"], True), ("Borg", ["9"], True),
         ("Effort (1-5)", ["4"], True), ("Effort %", ["80"], True), ("RPE", ["13", "15", "9"], True),
-        ("RPE", ["8", "8", "8", "8", "8", "85"], False),
+        ("RPE", ["8", "8", "8", "8", "8", "85"], False), ("RPE", ["8", "123", "7", "123"], False),
     ],
 )  # fmt: skip
 def test_scales_that_tell_no_reserve(header: str, cells: list[str], is_other: bool) -> None:

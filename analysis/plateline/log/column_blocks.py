@@ -99,7 +99,8 @@ def _key(header: Header) -> str | None:
     """Return which of a block's own columns a header is."""
     if header.is_exercise:
         return "exercise"
-    return header.column if header.column in KEYS and len(header.columns) == 1 else None
+    is_sure = header.column == "date" or len(header.columns) == 1
+    return header.column if header.column in KEYS and is_sure else None
 
 
 def _labels(table: Table, starts: list[int], blocks: list[list[SetPlaces]]) -> list[dict[str, str]]:

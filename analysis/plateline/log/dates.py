@@ -198,6 +198,8 @@ def _split_time(text: str) -> tuple[int | None, str]:
     found = _TIME.search(text)
     if not found or found.start() == 0:
         return None, text
+    if "." in found.group() and not re.search(r"\d", text[: found.start()]):
+        return None, text  # the day behind its weekday: `Mo 09.02.26`
     hour, minute, second, half, _ = found.groups()
     h, m, s = int(hour), int(minute), int(second or 0)
     if half in ("pm", "p.m.") and h < 12:

@@ -73,7 +73,7 @@ def _said_above(filled: list[str]) -> list[str]:
 
 def _take_above(text: str, found: dict[str, str], *, is_alone: bool) -> None:
     pair = re.fullmatch(r"#* ?([^:=]{2,30})[:=]\s*(.{1,80})", text)
-    if pair:
+    if pair and not looks_like_date(text):  # a time has a colon too
         column = read_header(pair.group(1).strip()).columns
         value = pair.group(2).strip()
         for name in ("client", "date", "unit", "session", "exercise"):

@@ -134,10 +134,9 @@ def unwrap(rows: list[Row], delimiter: str) -> list[Row]:
             for r in rows
         ]
     if delimiter == "|":
-        edged = sum(
-            len(r.cells) > 2 and not r.cells[0].strip() and not r.cells[-1].strip() for r in filled
-        )
-        if edged > 0.5 * len(filled):
+        wide = [r.cells for r in filled if len(r.cells) > 2]
+        edged = [not c[0].strip() and not c[-1].strip() for c in wide]
+        if wide and edged[0] and sum(edged) >= EDGED * len(edged):
             return [_without_edges(r) for r in rows]
         return [Row(r.line, [""], r.text) if is_rule(r.text) else r for r in rows]
     return rows
@@ -162,6 +161,9 @@ def is_rule(text: str) -> bool:
     """Say whether a line is drawn between the rows of a table and holds nothing."""
     return text.lstrip()[:1] in _RULE_SIGNS and bool(_RULE.fullmatch(text))
 
+
+EDGED = 0.9
+"""Share of the rows of a text table, its header first, that begin and end with a pipe."""
 
 _EMPHASIS = re.compile(r"^(\*\*\*|\*\*|__|\*|_|`)(?=\S)(.*\S)\1$")
 """What Markdown puts around a cell that stands out."""

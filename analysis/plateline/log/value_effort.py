@@ -77,6 +77,9 @@ def read_effort(
     return number
 
 
+MOST_BORG = 20
+"""The highest number of Borg's scale."""
+
 ABOVE_TEN = 0.2
 """Share of a column's efforts above 10 from which on they are no slips, but of another scale."""
 
@@ -92,9 +95,10 @@ def other_scale(header: str, cells: Sequence[str]) -> str | None:
     if named and (named.group(1) or "") != "10":
         return f"for its scale ({named.group().strip()}) tells no reps in reserve"
     numbers = [n for t in cells if (n := read_number(plain(t))) is not None]
-    above = sum(n > 10 for n in numbers)
+    above = sum(10 < n <= MOST_BORG for n in numbers)
     if above >= 2 and above >= ABOVE_TEN * len(cells):
-        return f"for it goes up to {max(numbers):g}, and RPE only to 10"
+        highest = max(n for n in numbers if n <= MOST_BORG)
+        return f"for it goes up to {highest:g}, and RPE only to 10"
     return None
 
 
