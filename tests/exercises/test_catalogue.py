@@ -203,6 +203,12 @@ def test_own_rows_override_cell_by_cell(tmp_path):
     assert "Bench press" not in set(mine["exercise"])
 
 
+def test_what_the_own_file_does_not_name_stays_as_it_ships(tmp_path):
+    mine = load_catalogue(own(tmp_path, "exercise,load_step_kg\nbench press,1.25\n"))
+    others = pl.col("exercise").str.to_lowercase() != "bench press"
+    assert mine.filter(others).equals(load_catalogue().filter(others))
+
+
 def test_an_own_alias_is_taken_from_the_catalogue(tmp_path):
     mine = load_catalogue(own(tmp_path, "exercise,aliases,direct\nMy squat,Squat,quadriceps\n"))
     table = dict(mine.select("exercise", "aliases").iter_rows())

@@ -167,3 +167,18 @@ def test_own_exercises_come_first(tmp_path):
         "Competition bench",
     ]
     assert read["how"].to_list() == ["own", "own", "name", "own"]
+
+
+def test_of_two_words_that_a_slip_is_like_the_closer_one_is_meant(catalogue):
+    # One letter is missing; the other machine is one letter further.
+    read = match_names(["Bduktorenmaschine", "Dduktorenmaschine"], catalogue)
+    assert read["how"].to_list() == ["spelling", "spelling"]
+    meant = match_names(["Abduktorenmaschine", "Adduktorenmaschine"], catalogue)
+    assert read["catalogue"].to_list() == meant["catalogue"].to_list()
+    assert meant["catalogue"].n_unique() == 2
+
+
+def test_a_name_or_alias_is_like_itself_and_a_misspelt_one_less(catalogue):
+    scores = match_names(["Bench press", "BB bench", "bnech press"], catalogue)["score"].to_list()
+    assert scores[:2] == [100.0, 100.0]
+    assert 80 < scores[2] < 100

@@ -167,6 +167,17 @@ def test_a_lift_left_alone_is_stale_then_has_no_state():
     assert (years["state"], years["e1rm_kg"]) == ("unclear", None)
 
 
+def test_three_weeks_without_a_lift_are_stale_and_six_have_no_present_state():
+    log = lifter(steady(0.5))
+    last = log["date"].max()
+
+    def after(days: int) -> dict:
+        return only(lift_status(log, last + dt.timedelta(days=days)))
+
+    assert ["stale" in after(days)["context"] for days in (21, 22)] == [False, True]
+    assert ["not trained" in (after(days)["reason"] or "") for days in (42, 43)] == [False, True]
+
+
 def test_high_repetitions_have_no_maximum_and_say_so():
     row = only(lift_status(lifter(steady(0.4), reps=24), AS_OF))
     assert (row["scale"], row["e1rm_kg"]) == ("working strength", None)
@@ -187,6 +198,11 @@ def test_a_diet_is_named_as_told_or_as_weighed():
     assert "diet phase" in only(lift_status(log, AS_OF, clients=told))["context"]
     assert "diet phase" in only(lift_status(log, AS_OF, checkins=weighed))["context"]
     assert "diet phase" not in only(lift_status(log, AS_OF))["context"]
+    # Two weeks, or three weighings, are too few to tell.
+    for few in (weighed[:3], weighed[:3].vstack(weighed[:1])):
+        assert "diet phase" not in only(lift_status(log, AS_OF, checkins=few))["context"]
+    enough = only(lift_status(log, AS_OF, checkins=weighed[:4]))
+    assert "diet phase" in enough["context"]
 
 
 def test_lifts_of_which_no_set_says_anything_still_have_a_row():
