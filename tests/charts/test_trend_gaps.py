@@ -7,7 +7,7 @@ from typing import Any
 
 import polars as pl
 
-from plateline.charts import trend_chart
+from plateline.charts import accessory_chart, trend_chart
 from plateline.charts.trend import LONGEST_LINE_DAYS
 from plateline.words import LIFT_CURVES
 
@@ -56,3 +56,16 @@ def test_where_a_stretch_is_named_its_label_has_room_above_the_points() -> None:
 
     assert padding(named) >= 14
     assert padding(None) == 0
+
+
+def test_numbers_beside_a_name_written_right_to_left_stay_in_their_place() -> None:
+    weekly = pl.DataFrame(
+        {
+            "week": [dt.date(2026, 3, 2)],
+            "exercise": ["سكوات"],
+            "reps": [18],
+            "volume_load_kg": [900.0],
+        }
+    )
+    said = str(accessory_chart(weekly).spec)
+    assert "سكوات\u200e: 18 reps" in said or "سكوات\\u200e: 18 reps" in said

@@ -130,7 +130,7 @@ def test_lifts_with_the_same_levers_stand_together_and_differing_evidence_is_nam
     assert second.lifts == ["Row"]
     ((_, why),) = first.levers
     assert why == (
-        "There was no easier week for 12 weeks and 62 % of sets went to failure (Bench press)."
+        "There was no easier week for 12 weeks and 62\u00a0% of sets went to failure (Bench press)."
     )
 
 

@@ -12,6 +12,7 @@ import polars as pl
 import pytest
 from tests.sample_figures import PAYLOAD
 
+from plateline.charts.trend import LONGEST_LINE_DAYS
 from plateline.errors import (
     InputFileError,
     NoResultError,
@@ -242,3 +243,18 @@ def test_light_lifts_rise_in_a_line_and_pounds_come_back_as_typed(tmp_path: Path
     assert [round(kg / LB_KG, 2) for kg in past["kg"]] == [
         round(11.5 + week * 0.05, 2) for week in range(12)
     ]
+
+
+def test_a_break_of_months_is_known_to_the_page_s_script(small: TrendsPage) -> None:
+    data = island(small.html)
+    assert data["apart"] == LONGEST_LINE_DAYS
+    lines = [part for part in data["strength"]["layer"] if part["data"]["name"] == "line"]
+    assert [part["encoding"]["detail"]["field"] for part in lines] == ["g", "g"]
+    assert data["overview"]["encoding"]["detail"]["field"] == "g"
+
+
+def test_a_log_of_one_day_is_not_said_to_run_from_it_to_it(tmp_path: Path) -> None:
+    log = tmp_path / "log.csv"
+    log.write_text("date,exercise,load,reps\n2026-03-10,Squat,60,8\n", encoding="utf-8")
+    said = repr(trends_page(log).opening()).replace("\u00a0", " ")
+    assert "1 set of 1 lift on 10 Mar 2026." in said

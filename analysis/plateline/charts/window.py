@@ -22,11 +22,14 @@ ROOM = 5
 
 Spec = dict[str, Any]
 
+_PART: Spec = {"field": "g", "type": "nominal"}
+"""Which stretch of a line a point is of: none goes over a long break."""
+
 
 def strength_window_spec() -> Spec:
     """Return the strength of a lift, session by session.
 
-    Data sets: `points` (d, v, day, set, value, row), `line` and `ahead` (d, f, l, h),
+    Data sets: `points` (d, v, day, set, value, row), `line` and `ahead` (d, f, l, h, of the line g too),
     `spans` (d, e, t) and `since` (d, t, late).
     """
     return _framed(
@@ -44,9 +47,9 @@ def strength_window_spec() -> Spec:
                             "y": "height", "dy": -4, "fontWeight": 600},
                   x=_day(), text={"field": "t"}),
             _part("line", {"type": "area", "color": BAND, "opacity": 0.4}, x=_day(),
-                  y=_amount("l"), y2={"field": "h"}),
+                  y=_amount("l"), y2={"field": "h"}, detail=_PART),
             _part("line", {"type": "line", "color": MAIN, "strokeWidth": 2.2}, x=_day(),
-                  y=_amount("f")),
+                  y=_amount("f"), detail=_PART),
             _part("ahead", {"type": "area", "color": BAND, "opacity": 0.18}, x=_day(),
                   y=_amount("l"), y2={"field": "h"}),
             _part("ahead", {"type": "line", "color": MAIN, "strokeWidth": 1.8,
@@ -89,6 +92,7 @@ def overview_spec() -> Spec:
         "encoding": {
             "x": day_axis(),
             "y": {**amount("v"), "scale": {"zero": False}, "axis": None},
+            "detail": _PART,
         },
     }  # fmt: skip
 

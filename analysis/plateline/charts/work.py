@@ -16,6 +16,8 @@ from plateline.load.zones import EFFORT_BANDS, REP_RANGES
 
 __all__ = ["accessory_chart", "effort_chart", "rep_zone_chart"]
 
+LEFT_TO_RIGHT = "\u200e"
+
 
 def rep_zone_chart(
     zones: pl.DataFrame,
@@ -135,7 +137,13 @@ def accessory_chart(
         {
             "d": pl.lit(kept["week"].min() if len(kept) else None),
             "y": pl.col("row") + 0.22,
-            "t": pl.format("{}: {} reps, {} in the last week", "exercise", "reps", work_text),
+            # The mark keeps the numbers in their place beside names written right to left.
+            "t": pl.format(
+                f"{{}}{LEFT_TO_RIGHT}: {{}} reps, {{}} in the last week",
+                "exercise",
+                "reps",
+                work_text,
+            ),
         },
     )
     spec = strips(

@@ -183,7 +183,7 @@ _LOGGING = {
 _ACTIONS: dict[Lever, Callable[[Row], str]] = {
     Lever.WAIT: lambda row: "change nothing and judge again in three weeks",
     Lever.BACK_OFF: lambda row: (
-        f"back off for a week, with {_range(row['proposed_low'], row['proposed_high'])} % of the "
+        f"back off for a week, with {_range(row['proposed_low'], row['proposed_high'])}{NBSP}% of the "
         "usual sets and lighter loads"
     ),
     Lever.FOOD_AND_SLEEP: lambda row: FOOD_FIRST,
@@ -242,7 +242,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
         f"{number(row['value'])} days without training are just behind"
     ),
     Evidence.NEW_REP_RANGE: lambda row: (
-        f"the rep range is new ({number(row['value'])} % of sessions in it)"
+        f"the rep range is new ({number(row['value'])}{NBSP}% of sessions in it)"
     ),
     Evidence.LOAD_ABOVE_PERFORMANCE: lambda row: (
         f"its recent load is high for what it shows ({number(row['value'], 2)}; 1 is in balance)"
@@ -253,7 +253,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     ),
     Evidence.FALLS: lambda row: f"it falls by {percent(-row['value'], 2)} a week",
     Evidence.NO_EASY_WEEK: lambda row: f"there was no easier week for {number(row['value'])} weeks",
-    Evidence.ALL_TO_FAILURE: lambda row: f"{number(row['value'])} % of sets went to failure",
+    Evidence.ALL_TO_FAILURE: lambda row: f"{number(row['value'])}{NBSP}% of sets went to failure",
     Evidence.LOSING_MASS: _mass,
     Evidence.LOSING_FASTER: lambda row: (
         f"{_mass(row)}, faster than the {percent(row['reference'], 1)} at which trained people "
@@ -271,11 +271,11 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     Evidence.FEW_SETS: lambda row: "so few sets leave room for more",
     Evidence.MANY_SETS: lambda row: "so many sets are hard to recover from",
     Evidence.REPS_FADE: lambda row: (
-        f"later sets lose {number(row['value'])} % of the reps, and lost "
-        f"{number(row['reference'])} % while the lift still moved"
+        f"later sets lose {number(row['value'])}{NBSP}% of the reps, and lost "
+        f"{number(row['reference'])}{NBSP}% while the lift still moved"
     ),
     Evidence.BACK_OFF_FADES: lambda row: (
-        f"back-off sets give {number(100 * row['value'])} % of the reps that the top set led to "
+        f"back-off sets give {number(100 * row['value'])}{NBSP}% of the reps that the top set led to "
         "expect"
     ),
     Evidence.DIET_COST: lambda row: "sets cost more while body mass falls",
@@ -285,7 +285,7 @@ _EVIDENCE: dict[Evidence, Callable[[Row], str]] = {
     Evidence.STUCK_LONG: _stuck_long,
     Evidence.FELT_LITTLE: lambda row: f"the target muscle was felt {_one(row)} of 5",
     Evidence.NO_RIR: lambda row: (
-        f"reps in reserve stand beside only {number(row['value'])} % of sets"
+        f"reps in reserve stand beside only {number(row['value'])}{NBSP}% of sets"
         if row["value"]
         else "reps in reserve are never written down"
     ),

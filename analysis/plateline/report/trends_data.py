@@ -13,7 +13,12 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.charts.lean import lean_number
-from plateline.charts.trend import DATED_STATES, context_spans, share_of_start
+from plateline.charts.trend import (
+    DATED_STATES,
+    LONGEST_LINE_DAYS,
+    context_spans,
+    share_of_start,
+)
 from plateline.charts.window import overview_spec, strength_window_spec, volume_window_spec
 from plateline.strength import share_of_max
 
@@ -24,7 +29,7 @@ __all__ = ["page_data"]
 
 
 def page_data(page: TrendsPage) -> dict[str, Any]:
-    """Return everything the script draws from: `unit, files, lifts, specs`."""
+    """Return everything the script draws from: `unit, files, apart, lifts, specs`."""
     curves = page.frames["curves"].sort("exercise", "date")
     files = curves["source_file"].drop_nulls().unique().sort().to_list()
     curves = curves.with_columns(
@@ -40,6 +45,7 @@ def page_data(page: TrendsPage) -> dict[str, Any]:
     return {
         "unit": page.unit,
         "files": files,
+        "apart": LONGEST_LINE_DAYS,
         "lifts": [
             _lift(row, by_lift[(row["exercise"],)], weekly.get((row["exercise"],)), stretches)
             for row in page.frames["status"].iter_rows(named=True)

@@ -84,9 +84,10 @@ def opening(page: TrendsPage) -> Block:
     """Say what the log holds, and how many lifts move, stand still or fall."""
     sets, status = page.frames["sets"], page.frames["status"]
     first, last = sets["date"].min(), sets["date"].max()
+    days = count(sets["date"].n_unique(), "day") + ", from "
+    when = f"{days}{day(first, year=True)} to " if first != last else ""  # type: ignore[arg-type]
     held = (
-        f"{count(len(sets), 'set')} of {count(len(status), 'lift')} on "
-        f"{count(sets['date'].n_unique(), 'day')}, from {day(first, year=True)} to "  # type: ignore[arg-type]
+        f"{count(len(sets), 'set')} of {count(len(status), 'lift')} on {when}"
         f"{day(last, year=True)}."  # type: ignore[arg-type]
     )
     return paragraphs([_states(status)], "pl-lead") + paragraphs([held], "pl-quiet")

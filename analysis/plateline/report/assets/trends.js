@@ -63,6 +63,16 @@
     return `Working strength for ${trim(lift.reps ?? 0, 0)} reps to failure, ${unit}`;
   };
 
+  /* No line is drawn between days far apart: rows get the number of their stretch. */
+  const parted = (rows) => {
+    let part = 0;
+    rows.forEach((row, i) => {
+      if (i && row.d - rows[i - 1].d > data.apart * DAY) part += 1;
+      row.g = part;
+    });
+    return rows;
+  };
+
   const strengthRows = (lift) => {
     const k = factor(lift);
     const { past, ahead } = lift;
@@ -90,7 +100,7 @@
     const reach = past.d[past.d.length - 1] - first;
     return {
       points,
-      line,
+      line: parted(line),
       ahead: line.length && next.length ? [line[line.length - 1], ...next] : [],
       spans: (k === null ? [] : lift.spans).map(([from, to, what]) => ({ d: ms(from), e: ms(to), t: what })),
       since: lift.since === null || k === null ? [] : [{
@@ -109,8 +119,8 @@
 
   const overviewRows = (lift) => {
     if (state.measure === "volume") return volumeRows(lift).bars;
-    return lift.past.d.map((day, i) => ({ d: ms(day), v: lift.past.f[i] ?? lift.past.o[i] }))
-      .filter((row) => row.v !== null);
+    return parted(lift.past.d.map((day, i) => ({ d: ms(day), v: lift.past.f[i] ?? lift.past.o[i] }))
+      .filter((row) => row.v !== null));
   };
 
   const reach = (lift) => {
