@@ -22,8 +22,10 @@ from plateline.errors import (
 )
 from plateline.exercises import Logbook, read_logbook
 from plateline.places import data_demo
+from plateline.report.numbers import Units
 from plateline.report.trends import TrendsPage, trends_page
 from plateline.report.trends_facts import prescriptions, usual_unit
+from plateline.report.trends_loads import estimate_interval
 from plateline.words import State
 
 LB_KG = 0.45359237
@@ -258,3 +260,9 @@ def test_a_log_of_one_day_is_not_said_to_run_from_it_to_it(tmp_path: Path) -> No
     log.write_text("date,exercise,load,reps\n2026-03-10,Squat,60,8\n", encoding="utf-8")
     said = repr(trends_page(log).opening()).replace("\u00a0", " ")
     assert "1 set of 1 lift on 10 Mar 2026." in said
+
+
+def test_both_ends_of_an_interval_have_the_same_digits() -> None:
+    shown = estimate_interval(84.0, 88.4, Units()).striptags().replace("\u00a0", " ")
+    assert shown == "84.0 to 88.4 kg"
+    assert estimate_interval(99.1, 121.0, Units()).striptags().startswith("99 to 121")

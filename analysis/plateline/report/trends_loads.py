@@ -24,10 +24,9 @@ def estimate(kg: float, units: Units) -> Markup:
 
 
 def estimate_interval(low_kg: float, high_kg: float, units: Units) -> Markup:
-    """Return an interval of an estimated load."""
-    return Markup("{} to {}").format(
-        _data(low_kg, units.estimate_number(low_kg), "bare"), estimate(high_kg, units)
-    )
+    """Return an interval of an estimated load, both ends with the same digits."""
+    low, high = units.estimate_interval(low_kg, high_kg).split(" to ")
+    return Markup("{} to {}").format(_end(low_kg, high_kg, low), _end(high_kg, high_kg, high))
 
 
 def set_markup(load_kg: float, reps: int, rir: float | None, units: Units) -> Markup:
@@ -39,6 +38,13 @@ def set_markup(load_kg: float, reps: int, rir: float | None, units: Units) -> Ma
     else:
         text = Markup("{} × {}").format(load(load_kg, units), reps)
     return text if rir is None else Markup("{}, {:g} in reserve").format(text, rir)
+
+
+def _end(kg: float, high_kg: float, text: str) -> Markup:
+    """Return one end of an interval; which digits it has hangs on the upper end."""
+    return Markup(
+        '<data class="pl-load" data-kind="end" data-top="{}" value="{}">{}</data>'
+    ).format(f"{high_kg:.6g}", f"{kg:.6g}", text)
 
 
 def _data(kg: float, text: str, kind: str) -> Markup:

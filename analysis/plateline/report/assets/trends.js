@@ -219,9 +219,15 @@
   const inUnit = () => {
     for (const node of document.querySelectorAll("data.pl-load")) {
       const kg = Number(node.value);
-      const bare = node.dataset.kind === "bare";
+      if (node.dataset.kind === "end") {
+        /* The ends of an interval have the same digits; the upper one has the unit. */
+        const top = Number(node.dataset.top);
+        const end = (kg * per()).toFixed(top * per() >= 100 ? 0 : 1);
+        node.textContent = kg === top ? `${end}\u00a0${state.unit}` : end;
+        continue;
+      }
       const text = node.dataset.kind === "load" ? load(kg) : estimate(kg);
-      node.textContent = bare ? text.split(" ")[0] : text.replace(" ", "\u00a0");
+      node.textContent = text.replace(" ", "\u00a0");
     }
   };
 
