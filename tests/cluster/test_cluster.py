@@ -246,6 +246,22 @@ def test_where_no_scheduler_answers_it_is_said(monkeypatch, address):
         pass
 
 
+@pytest.mark.skipif(not hasattr(signal, "pthread_sigmask"), reason="no such call here")
+def test_ctrl_c_does_not_reach_a_cluster_that_is_started_here(monkeypatch):
+    """Its processes inherit that; each would tell in a traceback that it was stopped."""
+    blocked = []
+
+    def start(**_options):
+        blocked.extend(signal.pthread_sigmask(signal.SIG_BLOCK, []))
+        raise UsageError("seen")
+
+    monkeypatch.setattr("distributed.LocalCluster", start)
+    with pytest.raises(UsageError, match="seen"), connected("local", 1):
+        pass
+    assert signal.SIGINT in blocked
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, [])
+
+
 def test_a_scheduler_without_workers_is_said(monkeypatch):
     import distributed
 

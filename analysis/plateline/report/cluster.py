@@ -7,10 +7,12 @@ each part. A worker that is killed costs the parts it had under way, which other
 from __future__ import annotations
 
 import contextlib
+import logging
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TypeVar
 
 from plateline.errors import NoResultError, UsageError
+from plateline.report.run_processes import deaf_to_interrupts
 from plateline.report.run_record import versions
 
 __all__ = ["Cluster", "connected"]
@@ -91,11 +93,14 @@ def connected(address: str, jobs: int) -> Iterator[Cluster]:
     settings = {"distributed.scheduler.allowed-failures": TRIES, "distributed.logging": {}}
     with config.set(settings), contextlib.ExitStack() as stack:
         if address == "local":
-            where = stack.enter_context(
-                distributed.LocalCluster(
-                    n_workers=jobs, threads_per_worker=1, dashboard_address=":0"
-                )
-            )
+            # Its thread and processes inherit that Ctrl-C does not reach them, and it says only
+            # what ends it: each would tell in tracebacks that it was stopped.
+            with deaf_to_interrupts():
+                started = distributed.LocalCluster(
+                    n_workers=jobs, threads_per_worker=1, dashboard_address=":0",
+                    silence_logs=logging.CRITICAL,
+                )  # fmt: skip
+            where = stack.enter_context(started)
         else:
             where = address
         try:

@@ -8,6 +8,7 @@ start and a part little longer to make, so it is kept until it has been idle for
 from __future__ import annotations
 
 import atexit
+import os
 import pickle
 import shutil
 import subprocess
@@ -35,13 +36,15 @@ class _Hand:
 
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="plateline-part-"))
-        self._said = self.folder / "said.log"
+        # Held open, because the folder is gone when the process is: its workers see to that.
+        self._said = (self.folder / "said.log").open("w+", encoding="utf-8", errors="replace")
         self._orders = 0
-        with self._said.open("w") as said:
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", "plateline.report.cluster_worker", str(self.folder)],
-                stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=said,
-            )  # fmt: skip
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "plateline.report.cluster_worker", str(self.folder)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._said,
+            # What it keeps for a while goes with its folder, also where it is killed.
+            env=os.environ | {"TMPDIR": str(self.folder)},
+        )  # fmt: skip
 
     def make(self, order: Order) -> PartMade | PlatelineError | None:
         """Return what was made of an order, or what it was refused with; None where it died."""
@@ -50,28 +53,28 @@ class _Hand:
             return None
         self._orders += 1
         place = self.folder / str(self._orders)
-        place.mkdir()
-        (place / ORDER).write_bytes(pickle.dumps(order))
         try:
+            place.mkdir()
+            (place / ORDER).write_bytes(pickle.dumps(order))
             lines_in.write(f"{place.name}\n".encode())
             lines_in.flush()
-            answer = lines_out.readline()
-        except OSError:
-            answer = b""
-        if not answer:
+            if not lines_out.readline():
+                return None
+            made = pickle.loads((place / MADE).read_bytes())
+        except (BrokenPipeError, FileNotFoundError):  # it is gone, and its folder with it
             return None
-        made = pickle.loads((place / MADE).read_bytes())
         shutil.rmtree(place, ignore_errors=True)
         return made
 
     def last_words(self) -> str:
-        words = self._said.read_text(encoding="utf-8", errors="replace").strip().splitlines()
+        self._said.seek(0)
+        words = self._said.read().strip().splitlines()
         return words[-1] if words else "it did not say why"
 
     def dismiss(self) -> None:
         self._process.kill()
         self._process.wait()
-        for line in (self._process.stdin, self._process.stdout):
+        for line in (self._process.stdin, self._process.stdout, self._said):
             if line is not None:
                 with suppress(OSError):
                     line.close()
