@@ -29,7 +29,9 @@ from plateline.log.headers import closest, known_columns, read_header, tidy
         ("How heavy (kg)?", "load", "kg", None), ("Wie viele Wiederholungen?", "reps", None, None),
         ("Wie anstrengend war es?", "rpe", None, None), ("¿Cuántas repeticiones?", "reps", None, None),
         ("Wie heißt du?", "client", None, None), ("Hat es weh getan?", None, None, None),
-        ("Warm-up?", "warm_up", None, None),
+        ("Warm-up?", "warm_up", None, None), ("Name of client", "client", None, None),
+        ("Nombre del cliente", "client", None, None), ("Full name", None, None, None),
+        ("Date of birth", None, None, None), ("Goal of the day", None, None, None),
     ],
 )  # fmt: skip
 def test_headers(text: str, column: str | None, unit: str | None, number: int | None) -> None:

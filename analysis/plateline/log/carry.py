@@ -14,6 +14,10 @@ MERGED_SHARE = 0.2
 """Share of rows without a date from which on the date stands once for the rows below it."""
 
 
+REPEATED_SHARE = 0.2
+"""Repeated values to each empty cell, up to which values stand once by habit all the same."""
+
+
 def heads(drafts: Drafts) -> list[Draft]:
     """Return rows that name an exercise but no set, above rows that hold its sets."""
     rows = [d for d in drafts.rows if not d.is_blank and d.fault is None]
@@ -31,8 +35,8 @@ def heads(drafts: Drafts) -> list[Draft]:
 def carry_down(name: str, drafts: Drafts, column: str, columns: Columns) -> None:
     """Fill a column that is written once for several rows, as merged spreadsheet cells are.
 
-    Only where the file shows the habit: no value is written twice in a row, and rows without
-    one are many. A lone gap among rows that all carry the value stays a gap.
+    Only where the file shows the habit: values are hardly ever written twice in a row, and rows
+    without one are many. A lone gap among rows that all carry the value stays a gap.
     """
     if column not in columns.single:
         return
@@ -46,7 +50,7 @@ def carry_down(name: str, drafts: Drafts, column: str, columns: Columns) -> None
         bool(a) and a == b and _same_day(rows[i], rows[i + 1])
         for i, (a, b) in enumerate(pairwise(values))
     )
-    if repeats or empty < MERGED_SHARE * len(values):
+    if repeats > REPEATED_SHARE * empty or empty < MERGED_SHARE * len(values):
         return
     last = ""
     last_date = ""

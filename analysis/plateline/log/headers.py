@@ -61,6 +61,35 @@ _DONE, _PLANNED = frozenset(_DONE_WORDS.split("|")), frozenset(_PLAN_WORDS.split
 """Words of headers (without accents) for what was done, and for what was to be done."""
 
 
+_FILLING = frozenset(
+    [
+        "name",
+        "of",
+        "the",
+        "full",
+        "your",
+        "nom",
+        "nombre",
+        "nome",
+        "de",
+        "l",
+        "du",
+        "del",
+        "della",
+        "do",
+        "da",
+        "la",
+        "le",
+        "des",
+        "der",
+        "die",
+        "das",
+        "vom",
+    ]
+)
+"""Words around the one that says what a column holds: `Name of client`, `Full name of athlete`."""
+
+
 @dataclass(frozen=True, slots=True)
 class Header:
     """One header cell: as written, the columns it may be, its unit, its number among sets."""
@@ -140,6 +169,9 @@ def read_header(text: str, file: str = "headers.csv") -> Header:
     meant = _planned_or_done(text, bare, unit, table)
     if meant is not None:
         return meant
+    core = " ".join(w for w in bare.split() if w not in _FILLING)
+    if core != bare and len(table.get(core, ())) == 1:
+        return Header(text, table[core], unit)
     if len(bare) >= SLIP_LENGTH:
         from rapidfuzz.distance import OSA
 

@@ -55,6 +55,10 @@ def sections(table: Table) -> list[Table]:
     return found_tables
 
 
+_VALUE = re.compile(r"[\d.,:/-]+|[+-]?\d+(?:[.,]\d+)? ?(?:reps?|wdh\.?|kg|lbs?)", re.IGNORECASE)
+"""A cell that holds a value; none stands in a header."""
+
+
 def _layout(cells: Sequence[str]) -> tuple[str, ...]:
     """Return the words of a header, cell by cell, without what is empty at its end."""
     words = [tidy(c) for c in cells]
@@ -69,4 +73,4 @@ def _may_head(cells: Sequence[str]) -> bool:
     if not first or first[0].isdecimal() or read_header(first).column is None:
         return False
     filled = [c.strip() for c in cells if c.strip()]
-    return len(filled) > 2 and not any(re.fullmatch(r"[\d.,:/-]+", c) for c in filled)
+    return len(filled) > 2 and not any(_VALUE.fullmatch(c) for c in filled)

@@ -8,7 +8,7 @@ SUM_WORDS = frozenset(
     (
         "total", "totals", "sum", "summe", "gesamt", "gesamtsumme", "zwischensumme", "subtotal", "somme",
         "totale", "totali", "totaux", "suma", "totales", "soma", "totais", "average", "avg",
-        "durchschnitt", "mittelwert", "moyenne", "media", "promedio", "média",
+        "sous total", "sottototale", "subtotale", "durchschnitt", "mittelwert", "moyenne", "media", "promedio", "média",
     )
 )  # fmt: skip
 """Words for sums and means, which name no exercise and number no set."""
