@@ -15,7 +15,14 @@ from plateline.charts.words import counted, day, number, span
 from plateline.errors import UsageError
 from plateline.words import State
 
-__all__ = ["DATED_STATES", "context_spans", "scale_title", "share_of_start", "trend_chart"]
+__all__ = [
+    "DATED_STATES",
+    "LONGEST_LINE_DAYS",
+    "context_spans",
+    "scale_title",
+    "share_of_start",
+    "trend_chart",
+]
 
 CONTEXT_WORDS = {"light day or typing error": "light", "back from a layoff": None}
 """What shaded sessions are called, short enough to stand side by side; the first sessions

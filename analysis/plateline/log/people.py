@@ -19,7 +19,14 @@ from plateline.log.kinds import is_kind_word
 from plateline.log.note_titles import PLAN_WORD
 from plateline.log.was_done import was_done
 
-__all__ = ["are_people", "can_name_person", "names_session", "titles_log"]
+__all__ = [
+    "are_people",
+    "can_name_person",
+    "give_clients",
+    "names_session",
+    "said_of_headings",
+    "titles_log",
+]
 
 MOST_WORDS = 3
 """Words of a heading beyond which it is no name."""

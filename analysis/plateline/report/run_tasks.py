@@ -21,11 +21,13 @@ from typing import Any
 from plateline.errors import PlatelineError
 
 __all__ = [
+    "ENDINGS",
     "REPORT_TIMEOUT_S",
     "ReportTask",
     "TaskResult",
     "discard_asides",
     "make_notebook",
+    "put_in_place",
     "seal_pages",
 ]
 
