@@ -326,3 +326,10 @@ def test_several_unclear_lifts_need_their_sessions_each() -> None:
 def test_a_log_without_a_prediction_says_that_nothing_is_known_of_its_intervals() -> None:
     assert "is not known" in backtest_line(0, 0, None)
     assert "too few to check" in plain(backtest_line(3, 3, None))
+
+
+def test_one_tired_week_is_owned_up_to_where_nothing_stands_in_the_way() -> None:
+    facts = some_facts(checkins_month=4, hooper=13.0, hooper_usual=11.4)
+    assert in_the_way(facts, [a_lift()], []).endswith("sleep and fatigue as usual.")
+    tired = in_the_way(facts | {"weeks_tired": 1}, [a_lift()], [])
+    assert tired.endswith("sleep and fatigue as usual but for one week.")

@@ -208,7 +208,8 @@ def _nothing(facts: Row) -> str:
     if facts.get("against_aim") == "within":
         seen.append("body mass as aimed")
     if facts.get("checkins_month") and facts.get("hooper") is not None:
-        seen.append("sleep and fatigue as usual")
+        tired = " but for one week" if facts.get("weeks_tired") else ""
+        seen.append(f"sleep and fatigue as usual{tired}")
     if not seen:
         return "Nothing in the log stands in the way, as far as it was logged."
     return f"Nothing in the log stands in the way: {listed(seen)}."
