@@ -1,4 +1,4 @@
-"""The modules of the package as a graph: who imports whom when a module is loaded."""
+"""The modules of the package as a graph: who imports whom, and what of it."""
 
 from __future__ import annotations
 
@@ -36,6 +36,16 @@ def loaded_with(tree: ast.AST) -> Iterator[ast.Import | ast.ImportFrom]:
             yield from loaded_with(node)
 
 
+def listed_in(tree: ast.Module) -> set[str]:
+    """Return the names in a module's `__all__`."""
+    return {
+        name
+        for node in tree.body
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__"
+        for name in ast.literal_eval(node.value)
+    }
+
+
 def packages_of(name: str) -> set[str]:
     """Return the packages in which a module stands: loading it loads them first."""
     parts = name.split(".")
@@ -67,6 +77,22 @@ def test_any_module_can_be_loaded_first() -> None:
     assert len(imports) > 300
     assert sum(map(len, imports.values())) > 1000
     TopologicalSorter(imports).prepare()
+
+
+def test_modules_take_from_each_other_only_what_is_listed() -> None:
+    """What another module imports is in `__all__`, and nothing private is imported."""
+    trees = modules(ROOT)
+    listed = {name: names for name, tree in trees.items() if (names := listed_in(tree))}
+    assert len(listed) > 300
+    missing = {
+        f"{node.module}.{alias.name}, imported by {name}"
+        for name, tree in trees.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom) and node.module in listed
+        for alias in node.names
+        if alias.name not in listed[node.module] and f"{node.module}.{alias.name}" not in trees
+    }
+    assert not missing
 
 
 @pytest.mark.parametrize(
