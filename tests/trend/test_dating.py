@@ -19,9 +19,10 @@ def weights(entries, start=0):
     return weight, np.array([start])
 
 
-def test_a_sure_date_is_that_date():
-    low, best, high = since_rows(*weights({(11, FLAT): 1.0}))[:, FLAT, 0]
-    assert (low, best, high) == (11, 11, 11)
+@pytest.mark.parametrize("week", range(WEEKS))
+def test_a_sure_date_is_that_date(week):
+    low, best, high = since_rows(*weights({(week, FLAT): 1.0}))[:, FLAT, 0]
+    assert (low, best, high) == (week, week, week)
 
 
 def test_the_date_is_where_most_probability_lies_not_in_the_middle_of_two_lumps():
