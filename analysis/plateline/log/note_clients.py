@@ -10,7 +10,7 @@ from plateline.log.dates import looks_like_date
 from plateline.log.draft_types import Drafts
 from plateline.log.noted_lines import own_sets
 from plateline.log.numbers import plain
-from plateline.log.people import can_name_person, give_clients, said_of_headings
+from plateline.log.people import are_people, can_name_person, give_clients, said_of_headings
 from plateline.log.rows import Row
 
 __all__ = ["clients_by_heading", "clients_by_sender", "without_senders"]
@@ -61,6 +61,24 @@ def clients_by_sender(drafts: Drafts, senders: dict[int, str], name: str) -> Non
     drafts.said.append(
         f"{name}: the note is a chat; sets are of the client who wrote them ({writers})."
     )
+
+
+def clients_before_lifts(drafts: Drafts, name: str) -> None:
+    """Take names before lifts (`Tom: Squat 140x5`) for clients, where they must be several people's."""
+    work: dict[str, set[tuple[str, str]]] = {}
+    named: list[tuple[dict[str, str], str, str]] = []
+    for draft in drafts.rows:
+        for own in draft.sets:
+            who, colon, lift = own.get("exercise", "").partition(": ")
+            if colon and "client" not in draft.shared:
+                work.setdefault(who, set()).add((draft.shared.get("date", ""), lift))
+                named.append((own, who, lift))
+    if not are_people(work):
+        return
+    for own, who, lift in named:
+        own |= {"client": who, "exercise": lift}
+    shown = ", ".join(map(repr, work))
+    drafts.said.append(f"{name}: {shown} before the exercises are read as clients.")
 
 
 def clients_by_heading(drafts: Drafts, lines: Sequence[str], name: str) -> None:

@@ -19,10 +19,12 @@ from plateline.log.dates import looks_like_date, with_year, year_alone
 from plateline.log.draft_types import Draft, Drafts
 from plateline.log.headers import read_header
 from plateline.log.note_clients import (
+    clients_before_lifts,
     clients_by_heading,
     clients_by_sender,
     without_senders,
 )
+from plateline.log.note_ticks import is_ticked, refuse_undone
 from plateline.log.note_titles import (
     PLAN_WORD,
     date_in_title,
@@ -53,10 +55,6 @@ _CLOCK = re.compile(
     r"(?P<time>\d{1,2}:\d{2} ?(?:[ap]m|uhr|h)?)\s*[-–:|]?\s+(?=[^\W\d_]{2})", re.IGNORECASE
 )
 """The time of day before an exercise: `18:04 Squat 100x5`."""
-_TICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[[xX✓✔]\]|[✓✔✅☑])")
-_UNTICKED = re.compile(r"^\s*(?:[-*•·–>]\s*)?(?:\[ ?\]|☐)")
-_STRUCK = re.compile(r"\s*(?:[-*•·–>]\s*)?(?:\[[ xX]\]\s*)?~~.*~~\s*")
-"""A line that is struck out."""
 _BULLET = re.compile(
     r"^\s*(?:[-*•·–>]\s+|\[[ xX]\]\s+|#+\s*|\d{1,2}\ufe0f?\u20e3\s*|[\u2600-\u2604\u2607-\u27bf\u2b50-\u2b55\ufe0f\u200d\U0001f000-\U0001faff]\s*)+"
 )
@@ -93,6 +91,7 @@ def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
     reader = _NoteReader(rows)
     drafts = Drafts([reader.draft(position) for position in range(len(rows))])
     clients_by_sender(drafts, senders, name)
+    clients_before_lifts(drafts, name)
     clients_by_heading(drafts, reader.lines, name)
     if reader.remarks:
         more = " and more" if len(reader.remarks) > 8 else ""
@@ -111,7 +110,7 @@ class _NoteReader:
         ]
         self.lines = [_BULLET.sub("", plain(r.text)).strip("*_ \t") for r in self.rows]
         self.has_years = len({y for line in self.lines if (y := year_alone(line))}) > 1
-        self.has_ticks = any(_TICKED.match(r.text) for r in self.rows)
+        self.has_ticks = any(is_ticked(r.text) for r in self.rows)
         self.context: dict[str, str] = {}
         self.remarks: list[int] = []
         self.year = ""
@@ -135,7 +134,7 @@ class _NoteReader:
             self._take_line(draft, position)
             if clock and draft.sets:
                 draft.shared["time"] = clock.group("time").strip()
-            _refuse_undone(draft, line, has_ticks=self.has_ticks)
+            refuse_undone(draft, line, has_ticks=self.has_ticks)
             self.has_sets = self.has_sets or bool(draft.sets)
         return draft
 
@@ -264,21 +263,6 @@ class _NoteReader:
                 f"The line {text[:80]!r} is no date, exercise or sets; write it like "
                 "Squat 3x10@60, Squat 100x5, 100x5 or Squat 140kg 8,7,6.",
             )  # fmt: skip
-
-
-def _refuse_undone(draft: Draft, line: str, *, has_ticks: bool) -> None:
-    """Refuse sets that are not ticked where others are, or struck out."""
-    if draft.sets and has_ticks and _UNTICKED.match(draft.row.text):
-        draft.sets = []
-        draft.fault = (
-            "row", line[:200],
-            "The line is not ticked as done; tick it ([x]) as the others are, or leave it out.",
-        )  # fmt: skip
-    if draft.sets and _STRUCK.fullmatch(draft.row.text):
-        draft.sets = []
-        draft.fault = (
-            "row", line[:200], "The line is struck out, so it was not done; leave it out.",
-        )  # fmt: skip
 
 
 def _take_lifts(draft: Draft, text: str, context: dict[str, str]) -> bool:

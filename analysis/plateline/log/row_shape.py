@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 
 from plateline.log.carry import MERGED_SHARE
 from plateline.log.column_cells import LOAD_BEHIND
@@ -80,6 +81,7 @@ class RowShape:
         self.headed_exercise = not columns.has("exercise")
         self.header_words = {w for w in self.header_cells if w}
         self.remarks: dict[str, int] = {}
+        self._rows = table.rows
         self._above: dict[int, str] = {}
         self._written_once = _written_once(table, columns)
         self.halves = where_halves_part(table, columns) if self.last_is_note else None
@@ -160,6 +162,8 @@ class RowShape:
         filled = [(i, c.strip()) for i, c in enumerate(cells) if c.strip()]
         if any(self._sums_up(cells, column) for column in ("set_order", "exercise")):
             return True
+        if self._sums_up_lift(cells):
+            return True
         words = tidy(filled[0][1]).split()
         if not words or len(words) > 3 or not TOTAL_WORDS.intersection((words[0], words[-1])):
             return False
@@ -168,6 +172,25 @@ class RowShape:
         has_lift = 0 <= lift < len(cells) and bool(cells[lift].strip()) and filled[0][0] != lift
         has_day = 0 <= day < len(cells) and looks_like_date(cells[day])
         return not (has_lift and has_day)
+
+    def _sums_up_lift(self, cells: Sequence[str]) -> bool:
+        """Say whether the exercise is another row's with a word for a sum: `Squat total`."""
+        position = self.columns.single.get("exercise", [-1])[0]
+        words = cells[position].split() if 0 <= position < len(cells) else []
+        if len(words) < 2:
+            return False
+        for rest, word in ((words[:-1], words[-1]), (words[1:], words[0])):
+            if tidy(word) in SUM_WORDS and " ".join(rest).strip(" :-–").casefold() in self.lifts:
+                return True
+        return False
+
+    @cached_property
+    def lifts(self) -> frozenset[str]:
+        """The exercises of all rows, without case."""
+        position = self.columns.single.get("exercise", [-1])[0]
+        return frozenset(
+            r.cells[position].strip().casefold() for r in self._rows if 0 <= position < len(r.cells)
+        )
 
     def _sums_up(self, cells: Sequence[str], column: str) -> bool:
         """Say whether the number of a set, or the exercise, is a word for a sum or a mean."""

@@ -19,7 +19,7 @@ LONGEST_NAME = 200
 """Characters of a name, beyond which a cell holds something else."""
 
 _PLACE = re.compile(
-    r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+|\d{1,2}\s*[.)]\s+(?=[^\W\d_])"
+    r"(?P<letter>[A-H])\d{1,2}\s*[.):–-]?\s+|[A-H]\s*[):]\s+|[A-H]\.\s+(?=[^\W\d_]{3})|\d{1,2}\s*[.)]\s+(?=[^\W\d_])"
 )
 """A place before a name: in a superset (`A1. `, `B2 `) or in the session (`A) `, `3. `)."""
 

@@ -121,7 +121,12 @@ def _settler(name: str, drafted: Drafted, options: Options, *, names_clients: bo
         load_first=any(shows_load_first(plain(t)) for t in texts["notation"]),
         client=options.client or above.get("client") or "me",
         needs_client="client" not in above
-        and (names_clients or any(d.shared.get("client") for d in drafts.rows)),
+        and (
+            names_clients
+            or any(
+                d.shared.get("client") or any("client" in s for s in d.sets) for d in drafts.rows
+            )
+        ),
     )
 
 
