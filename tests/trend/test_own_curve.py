@@ -9,6 +9,7 @@ import pytest
 from plateline.strength import set_evidence
 from plateline.strength.curves import CURVE_SD, depth
 from plateline.strength.door import sets_frame
+from plateline.trend import lift_curves
 from plateline.trend.fitting import fit_lifts
 from plateline.trend.measure import measure
 
@@ -40,6 +41,17 @@ def test_a_switch_of_rep_range_teaches_the_curve(steeper):
     found, sd = fit.lifts.steeper[0], np.sqrt(fit.lifts.curve_var[0])
     assert sd < CURVE_SD / 2
     assert abs(found - steeper) < 2.5 * sd + 0.03
+
+
+@pytest.mark.parametrize("steeper", [-0.25, 0.3])
+def test_sessions_are_shown_on_ones_own_curve(steeper):
+    # Level strength: on the population's curve the switch would look like a step of 5 to 7 %.
+    log = lifter(steady(0.0), reps=lambda t: np.where(t < 13, 8, 18), noise_pct=0.0)
+    curves = lift_curves(on_curve(unit_loads(log), steeper), AS_OF)
+    shown = curves.filter(pl.col("kind") == "session").select("date", "observed_kg")
+    before, after = shown["observed_kg"][:20].mean(), shown["observed_kg"][-20:].mean()
+    step = steeper * (depth(20.8) - depth(10.8))
+    assert abs(np.log(after / before)) < 0.3 * abs(step)
 
 
 def test_top_and_back_off_sets_teach_the_curve_within_a_day():
