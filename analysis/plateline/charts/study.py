@@ -17,6 +17,9 @@ ROW_HEIGHT = 24
 TICKS = {"expr": "max(3, width / 80)"}
 """As many ticks as have room beside each other."""
 DOTTED_REPS = (3, 5, 8, 10, 12, 15, 20, 30)
+LABEL_LIMIT = {"expr": "containerSize()[0] < 480 ? 230 : 320"}
+"""Pixels for the names of models: on a phone the intervals need the room more."""
+
 PER_WEEK = "% a week"
 """Short, since beside the names of models a phone leaves an axis the width of a word or two."""
 
@@ -90,7 +93,7 @@ def _forest(rows: pl.DataFrame, primary: str, *, grouped: bool) -> dict[str, Any
     y = {
         "field": "r", "type": "nominal", "sort": order, "scale": {"domain": order},
         "axis": {
-            "title": None, "labelLimit": 230, "domain": False, "ticks": False,
+            "title": None, "labelLimit": LABEL_LIMIT, "domain": False, "ticks": False,
             "labelExpr": f"split(datum.value, '|')[{heading} ? 0 : 1]",
             "labelFontWeight": {"condition": {"test": heading, "value": "bold"}, "value": "normal"},
         },
