@@ -112,7 +112,7 @@ def page_with(note: str, folder: Path) -> str:
 def test_pain_leads_the_first_screen_and_stands_before_the_loads(tmp_path: Path) -> None:
     said = page_with("<b>shoulder hurts</b>", tmp_path / "pain")
     assert "One note speaks of pain, an injury or dizziness: “&lt;b&gt;shoulder hurts" in said
-    assert "Ask about the pain in the notes before anything else" in said
+    assert "Ask about the pain, injury or dizziness in the notes before anything else" in said
     assert "pl-decision-decide" in said
     assert said.index("What the notes say of pain") < said.index("Loads to start next month with")
     assert "Nothing in the log stands in the way" not in said

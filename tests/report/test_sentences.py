@@ -280,10 +280,12 @@ def test_pain_comes_before_what_is_decided_next_and_does_not_replace_it() -> Non
     pain = a_decision(Decision.PAIN_NOTED, None, urgency=97.0)
     stuck, steady = a_decision(Decision.STUCK, urgency=72.0), a_decision(Decision.STEADY, urgency=0)
     first = decide([pain, stuck, steady], FACTS, "back off for a week")
-    assert first.startswith("Ask about the pain in the notes before anything else")
+    assert first.startswith(
+        "Ask about the pain, injury or dizziness in the notes before anything else"
+    )
     assert first.endswith("Then: Change one thing about Squat: back off for a week.")
     assert "Then:" not in decide([pain, steady], FACTS, "")
-    assert index_reason(pain, FACTS) == "Notes speak of pain: “knee hurts” (Squat)."
+    assert index_reason(pain, FACTS) == "Notes speak of pain or dizziness: “knee hurts” (Squat)."
 
 
 def test_a_loss_against_the_aim_is_told_once() -> None:

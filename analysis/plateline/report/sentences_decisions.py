@@ -21,8 +21,8 @@ NAMED = 2
 
 _DECIDE = {
     Decision.PAIN_NOTED: (
-        "Ask about the pain in the notes before anything else; what hurts is left out until a "
-        "licensed professional has seen to it."
+        "Ask about the pain, injury or dizziness in the notes before anything else; what brings "
+        "it on is left out until a licensed professional has seen to it."
     ),
     Decision.MASS_FALLS_FAST: (
         "Body mass is falling {loss} a week. Slow the loss first; if it was not meant, a doctor or "
@@ -102,7 +102,7 @@ _ADDED = {
 """What is said beside the first decision, where it stands too."""
 
 _INDEX = {
-    Decision.PAIN_NOTED: "Notes speak of pain: {pain}.",
+    Decision.PAIN_NOTED: "Notes speak of pain or dizziness: {pain}.",
     Decision.MASS_FALLS_FAST: "Body mass falls {loss} a week.",
     Decision.MOST_STUCK: "{Amount} of {judged} lifts stand still or fall, {first} first{sure}.",
     Decision.STUCK_EXPLAINED: (

@@ -12,7 +12,7 @@ __all__ = ["PAIN_CAUTION", "PAIN_LABEL", "pain_line", "pain_lines", "quoted"]
 
 Row = Mapping[str, Any]
 
-PAIN_LABEL = "What the notes say of pain"
+PAIN_LABEL = "What the notes say of pain or dizziness"
 
 PAIN_CAUTION = (
     "The loads below are for lifts that do not hurt. What hurts, numbs or makes dizzy is left out "
