@@ -26,6 +26,7 @@ from plateline.report import batch_plan
 from plateline.report.batch import Request, default_jobs, make_reports
 from plateline.report.parts import compute_part
 from plateline.report.run import run_notebook
+from plateline.report.run_record import input_digests
 
 from .small import write_notebook, write_small_club
 
@@ -334,6 +335,15 @@ def test_a_batch_that_is_stopped_leaves_nothing_though_parts_are_still_computed(
             thread.join(60)
     assert len(parts) == 2
     assert not list(temporary.glob("plateline-*"))
+
+
+def test_a_file_that_is_gone_by_the_time_of_the_record_is_left_out(tmp_path, monkeypatch):
+    """As what is under way in a logbook that is being added to."""
+    here_still, gone = tmp_path / "a.csv", tmp_path / ".b.part"
+    here_still.touch()
+    monkeypatch.setattr(Path, "rglob", lambda _folder, _pattern: [gone, here_still])
+    monkeypatch.setattr(Path, "is_file", lambda _path: True)
+    assert [each["file"] for each in input_digests([tmp_path])] == [str(here_still)]
 
 
 def test_results_that_cannot_be_kept_are_a_sentence(small_log, tmp_path, monkeypatch, brief):

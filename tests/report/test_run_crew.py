@@ -14,6 +14,7 @@ from threading import Event, Thread
 
 import pytest
 
+from plateline.errors import NoResultError
 from plateline.report.run_crew import Crew, Finished
 from plateline.report.run_feed import Feed
 from plateline.report.run_processes import CHOICE, start_method
@@ -199,6 +200,18 @@ def test_where_no_process_can_be_started_it_is_said(tmp_path, places):
     assert [finished.refusal for finished in done] == [
         "No process could be started for the report (no more processes)."
     ] * 2
+
+
+def test_a_parent_of_workers_that_hangs_is_not_waited_for_without_end(tmp_path, monkeypatch):
+    go_on = Event()
+    monkeypatch.setattr(Crew, "_open", lambda _crew: go_on.wait(60))
+    monkeypatch.setattr("plateline.report.run_crew.OPENING_S", 0.1)
+    with (
+        pytest.raises(NoResultError, match="No worker could be started"),
+        Crew(1, tmp_path) as crew,
+    ):
+        list(crew.make([]))
+    go_on.set()
 
 
 def test_what_is_temporary_goes_into_the_folder_of_the_run(tmp_path, places):

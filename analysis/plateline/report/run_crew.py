@@ -11,7 +11,7 @@ from threading import Lock, Thread
 
 from plateline.errors import NoResultError
 from plateline.report.run_feed import Feed
-from plateline.report.run_hands import GRACE_S, Finished, Hand, Work
+from plateline.report.run_hands import GRACE_S, START_S, Finished, Hand, Work
 from plateline.report.run_processes import WORKER, deaf_to_interrupts, worker_context
 from plateline.report.run_tasks import ReportTask, discard_asides, make_notebook, seal_pages
 
@@ -19,6 +19,10 @@ __all__ = ["Crew", "Finished"]
 
 TRIES = 2
 """A worker that was killed, hung or fell over once is given its task once more."""
+
+
+OPENING_S = 2 * START_S
+"""How long the first worker may take, forked or afresh. The parent of all has no limit of its own."""
 
 
 class Crew:
@@ -134,7 +138,7 @@ class Crew:
             When no worker process can be started at all.
         """
         with Feed(tasks) as feed:
-            self._opening.join()
+            self._opening.join(OPENING_S)
             if not self._sealers:
                 raise NoResultError(
                     f"No worker could be started{self._reason()}.{self._last_words()}"

@@ -10,7 +10,7 @@ from multiprocessing.process import BaseProcess
 
 from plateline.report.run_tasks import ReportTask, TaskResult
 
-__all__ = ["GRACE_S", "Finished", "Hand", "Work"]
+__all__ = ["GRACE_S", "START_S", "Finished", "Hand", "Work"]
 
 GRACE_S = 10
 """Beyond the time limit, in which a worker ends itself and says where it hung."""

@@ -8,6 +8,7 @@ import json
 import os
 import platform
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from importlib import metadata
 from pathlib import Path
 from typing import Any
@@ -40,11 +41,16 @@ def input_digests(paths: Iterable[Path]) -> list[dict[str, Any]]:
     digests = []
     for path in dict.fromkeys(paths):
         for file in sorted(path.rglob("*")) if path.is_dir() else [path]:
-            if file.is_file():
-                with file.open("rb") as stream:
-                    digest = hashlib.file_digest(stream, "sha256").hexdigest()
-                digests.append({"file": str(file), "bytes": file.stat().st_size, "sha256": digest})
+            with suppress(FileNotFoundError):  # something is written there meanwhile, or removed
+                if file.is_file():
+                    size, digest = file.stat().st_size, _sha256(file)
+                    digests.append({"file": str(file), "bytes": size, "sha256": digest})
     return digests
+
+
+def _sha256(file: Path) -> str:
+    with file.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def check_output_folder(folder: Path) -> None:
