@@ -68,6 +68,10 @@ def _written_once(table: Table, columns: Columns) -> set[int]:
     return found
 
 
+ODD_IN_HEADER = 0.2
+"""Share of the cells of a repeated header that may differ from the first one."""
+
+
 class RowShape:
     """What the rows of one table look like, and how a row becomes a draft."""
 
@@ -80,6 +84,7 @@ class RowShape:
         self.headed_date = not columns.has("date")
         self.headed_exercise = not columns.has("exercise")
         self.header_words = {w for w in self.header_cells if w}
+        self.has_digits = any(w[0].isdecimal() for w in self.header_words)
         self.remarks: dict[str, int] = {}
         self._rows = table.rows
         self._above: dict[int, str] = {}
@@ -88,11 +93,13 @@ class RowShape:
 
     def is_header(self, cells: Sequence[str]) -> bool:
         """Say whether a row says the header again."""
-        filled = [tidy(c) for c in cells if c.strip()]
-        if len(filled) < 2:
-            return False
+        texts = [text for c in cells if (text := c.strip())]
+        values = sum(text[0].isdecimal() for text in texts)
+        if len(texts) < 2 or (values > ODD_IN_HEADER * len(texts) and not self.has_digits):
+            return False  # no header has so many cells that begin with a digit
+        filled = [tidy(text) for text in texts]
         same = sum(f in self.header_words for f in filled)
-        if same >= 2 and same >= 0.8 * len(filled):
+        if same >= 2 and same >= (1 - ODD_IN_HEADER) * len(filled):
             return True
         if any(f[:1].isdecimal() for f in filled):
             return False
