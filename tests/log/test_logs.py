@@ -81,6 +81,14 @@ def test_every_row_is_accounted_for(name: str) -> None:
         ("refused_picture.csv", InputFileError, ["picture", "CSV"]),
         ("refused_zip.csv", InputFileError, ["zip", "Unpack"]),
         ("refused_empty.csv", InputFileError, ["empty"]),
+        ("refused_dump.txt", InputFileError, ["names every value", "CSV"]),
+        (
+            "refused_names_and_values.log",
+            InputFileError,
+            ["names every value", "date,exercise,load,reps"],
+        ),
+        ("refused_list.yaml", InputFileError, ["names every value"]),
+        ("refused_without_days.md", InputFileError, ["no date", "Squat 3x5 @ 100kg", "2026-03-25"]),
         ("refused_over_new_year.txt", AmbiguousDateError, ["'29 Dec'", "'2 Jan'", "2025", "year"]),
     ],
 )

@@ -19,6 +19,11 @@ NOTE_SAMPLE = 150
 _SET_LIKE = re.compile(r"\d\s*[x×@*]\s*\d")
 """What a line of sets holds that cannot be read; such lines do not make a file any other thing."""
 
+_NAMED_VALUES = re.compile(
+    r"\s*(?:\[\s*)?\{\s*(?:[\"']|$)|\s*- ?[a-z_]+:(?:\s|$)|\s*[a-z_]+=\S+\s+[a-z_]+=", re.IGNORECASE
+)
+"""How files begin that name each value: JSON, what programs print of it, lists of names and values."""
+
 HEADING_LINES = 20
 """Lines above the first set of a note in which its client or unit may stand."""
 
@@ -31,7 +36,7 @@ def drafted_note(table: Table) -> Drafted:
     InputFileError
         When the file is no note of sets.
     """
-    if is_bare_table(table):
+    if is_bare_table(table) or _NAMED_VALUES.match(_first(table)):
         raise _no_log(table)
     start = [r for r in table.rows if r.text.strip()][:NOTE_SAMPLE]
     _check_is_note(table, note_drafts(start, table.name))
@@ -48,16 +53,27 @@ def _check_is_note(table: Table, drafts: Drafts) -> None:
     faults = sum(d.fault is not None and not _SET_LIKE.search(d.row.text) for d in drafts.rows)
     read = sum(bool(d.sets) for d in drafts.rows)
     dated = any(d.shared.get("date") for d in drafts.rows)
-    if not (read and read >= faults and dated):
+    if read and read >= faults and not dated:
+        line = next(d.row.text for d in drafts.rows if d.sets).strip()
+        raise InputFileError(
+            f"{table.name} holds sets ({line[:60]!r}) and no date that they are of; write the day on a line above "
+            "them, such as 2026-03-25."
+        )
+    if not (read and read >= faults):
         raise _no_log(table)
 
 
+def _first(table: Table) -> str:
+    """Return the first line that holds anything."""
+    return next((r.text for r in table.rows if r.text.strip()), "")
+
+
 def _no_log(table: Table) -> InputFileError:
-    first = next((r.text for r in table.rows if r.text.strip()), "")
-    if re.match(r"\s*(?:\[\s*)?\{\s*(?:\"|$)", first):
+    first = _first(table)
+    if _NAMED_VALUES.match(first):
         return InputFileError(
-            f"{table.name} is JSON and no table with a header; export the log as CSV (or XLSX) and give "
-            "that file."
+            f"{table.name} names every value (it begins {first[:60]!r}), as JSON does, and is no table with a "
+            "header; save the log as CSV or XLSX, with a first line like date,exercise,load,reps, and give that file."
         )
     return InputFileError(
         f"{table.name} has no header that names date, exercise, load and reps, its cells alone do not "
