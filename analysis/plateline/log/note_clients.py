@@ -13,7 +13,7 @@ from plateline.log.numbers import plain
 from plateline.log.people import are_people, can_name_person, give_clients, said_of_headings
 from plateline.log.rows import Row
 
-__all__ = ["clients_by_heading", "clients_by_sender", "without_senders"]
+__all__ = ["clients_before_lifts", "clients_by_heading", "clients_by_sender", "without_senders"]
 
 _MESSAGE = re.compile(
     r"\u200e?\[?(?P<when>\d{1,4}[./-]\d{1,2}[./-]\d{2,4},? \d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]\.?m\.?)?)"
