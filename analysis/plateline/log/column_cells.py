@@ -6,7 +6,7 @@ import re
 
 from plateline.log.cells import SHOWS, Cells, shows_sets
 from plateline.log.column_places import Columns, SetPlaces
-from plateline.log.headers import Header, read_header
+from plateline.log.headers import Header, read_header, says_done
 from plateline.log.noted_lines import lifts_of
 from plateline.log.people import can_name_person
 from plateline.log.table import Table
@@ -18,6 +18,9 @@ LOAD_BEHIND = re.compile(
     r"(?P<name>.*[^\W\d_].*?)[\s,:(@-]+(?P<load>\d+(?:[.,]\d+)? ?(?:kg|lbs?))\)?\s*$", re.IGNORECASE
 )
 """A load behind the name of an exercise: `Squat 100 kg`."""
+
+SHOWS_DONE = 0.3
+"""Share of the cells of a column such as `Done` that must be sets; others say `as planned`."""
 
 LIFT_VALUES = frozenset({"load", "reps", "rir", "rpe"})
 """What may stand behind the name of a lift in a header."""
@@ -44,7 +47,7 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
         _whole_sessions(table, columns, cells)
         return
     if not has_sets:
-        _sets_of_no_name(table, columns, [p for p in unknown if _shows(cells, p)])
+        _sets_of_no_name(table, columns, [p for p in unknown if _shows(table, cells, p)])
     if has_sets and not columns.has("exercise"):
         _unnamed_exercise(table, columns, cells)
     if any("date" in s.fixed for s in columns.sets) and not columns.has("exercise"):
@@ -59,9 +62,10 @@ def columns_from_cells(table: Table, columns: Columns, cells: Cells) -> None:
             columns.said.append(f"{table.name}: the first column is read as the exercise.")
 
 
-def _shows(cells: Cells, position: int) -> bool:
+def _shows(table: Table, cells: Cells, position: int) -> bool:
     """Say whether a column holds sets; one that says what was done may hold words as well."""
-    return cells.share(position, shows_sets) >= SHOWS
+    least = SHOWS_DONE if says_done(table.headers[position].text) else SHOWS
+    return cells.share(position, shows_sets) >= least
 
 
 def _sets_of_no_name(table: Table, columns: Columns, places: list[int]) -> None:

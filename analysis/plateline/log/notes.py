@@ -42,6 +42,7 @@ from plateline.log.noted_lines import (
     without_number,
 )
 from plateline.log.numbers import plain
+from plateline.log.people import titles_log
 from plateline.log.rows import Row
 
 __all__ = ["note_drafts"]
@@ -240,7 +241,7 @@ class _NoteReader:
             self.context["exercise"] = text.rstrip(" :-–")
             self.over_days = ""
             draft.is_blank = True
-        elif heads_days and re.search(r"[^\W\d_]{2}", text) and not re.search(r"\d", text):
+        elif heads_days and re.fullmatch(r"[^\d]*[^\W\d_]{2}[^\d]*", text) and not titles_log(text):
             self.over_days = text.rstrip(" :-–")
             draft.is_blank = True
         elif tells_sets_in_words(text):

@@ -71,9 +71,11 @@ def _first(table: Table) -> str:
 def _no_log(table: Table) -> InputFileError:
     first = _first(table)
     if _NAMED_VALUES.match(first):
+        is_json = re.match(r"\s*(?:\[\s*)?\{\s*(?:\"|$)", first)
+        what = "is JSON" if is_json else f"names every value (it begins {first[:60]!r})"
         return InputFileError(
-            f"{table.name} names every value (it begins {first[:60]!r}), as JSON does, and is no table with a "
-            "header; save the log as CSV or XLSX, with a first line like date,exercise,load,reps, and give that file."
+            f"{table.name} {what} and is no table with a header; save the log as CSV or XLSX, with a first line "
+            "like date,exercise,load,reps, and give that file."
         )
     return InputFileError(
         f"{table.name} has no header that names date, exercise, load and reps, its cells alone do not "
