@@ -145,3 +145,13 @@ def test_a_lift_that_was_given_up_years_ago_has_a_curve_too():
     squat = past.filter(pl.col("exercise") == "Back squat", pl.col("kind") == "session")
     assert squat["fitted_kg"].null_count() == 0
     assert squat["date"].to_list() == old["date"].to_list()
+
+
+def test_a_prediction_is_for_the_day_and_not_for_the_middle_of_its_week():
+    # At 1.5 % a week the first day of a week lies 0.64 % below its middle, the other session's day.
+    told = backtest(lifter(steady(1.5), noise_pct=0.2), AS_OF).select(
+        off=100 * (pl.col("observed_kg") / pl.col("predicted_kg")).log(),
+        age=(pl.lit(AS_OF) - pl.col("date")).dt.total_days() % 7,
+    )
+    first, middle = (told.filter(age=age)["off"].to_numpy().mean() for age in (6, 3))
+    assert abs(first - middle) < 0.3
