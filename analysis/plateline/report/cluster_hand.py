@@ -8,7 +8,6 @@ start and a part little longer to make, so it is kept until it has been idle for
 from __future__ import annotations
 
 import atexit
-import os
 import pickle
 import shutil
 import subprocess
@@ -42,8 +41,6 @@ class _Hand:
         self._process = subprocess.Popen(
             [sys.executable, "-m", "plateline.report.cluster_worker", str(self.folder)],
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=self._said,
-            # What it keeps for a while goes with its folder, also where it is killed.
-            env=os.environ | {"TMPDIR": str(self.folder)},
         )  # fmt: skip
 
     def make(self, order: Order) -> PartMade | PlatelineError | None:

@@ -12,6 +12,7 @@ import pickle
 import queue
 import shutil
 import sys
+import tempfile
 import threading
 import traceback
 from pathlib import Path
@@ -28,6 +29,7 @@ IDLE_S = 60
 def main() -> None:
     """Make one order after the other."""
     folder = Path(sys.argv[1])
+    tempfile.tempdir = str(folder)  # what it keeps goes with the folder, also where it is killed
     orders: queue.SimpleQueue[str] = queue.SimpleQueue()
     threading.Thread(target=_hear, args=(orders, folder), daemon=True).start()
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")

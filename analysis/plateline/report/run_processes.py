@@ -154,7 +154,8 @@ def begin_worker(folder: Path, last: Callable[[], object] = list) -> None:
     if preload is not None and preload.was_forked() and not preload.forkable:
         raise UnsafeForkError("The process that workers are forked from has thread pools.")
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    tempfile.tempdir = os.environ["TMPDIR"] = str(folder)
+    # Not through the environment: a browser's socket needs a short path.
+    tempfile.tempdir = str(folder)
     caller = multiprocessing.parent_process()
     if caller is not None:
         threading.Thread(
