@@ -25,6 +25,9 @@ _MESSAGE = re.compile(
 CHAT_SHARE = 0.5
 """Share of the lines from which on a note is a chat; messages may go over several lines."""
 
+MOST_DAY_WORDS = 4
+"""Words of a day: `Mo 3 February 2026`."""
+
 _FRAME = "=-–—*_:~#|<>[]() "
 """Signs that people put around a heading."""
 
@@ -81,12 +84,19 @@ def clients_before_lifts(drafts: Drafts, name: str) -> None:
     drafts.said.append(f"{name}: {shown} before the exercises are read as clients.")
 
 
+def _begins_day(line: str) -> bool:
+    """Say whether a line is a day, or begins with one: `3.2.2026: Squat 60x8`."""
+    words = line.split(" ", MOST_DAY_WORDS)
+    starts = (" ".join(words[:count]).rstrip(":,;-–") for count in range(1, MOST_DAY_WORDS + 1))
+    return looks_like_date(line) or any(map(looks_like_date, starts))
+
+
 def clients_by_heading(drafts: Drafts, lines: Sequence[str], name: str) -> None:
     """Take headings above days for clients where the sets below them must be several people's."""
     filled = [i for i, line in enumerate(lines) if line.strip(_FRAME)]
     heads = [
         (i, lines[i].strip(_FRAME)) for i, below in pairwise(filled)
-        if drafts.rows[i].is_blank and looks_like_date(lines[below].strip(_FRAME))
+        if drafts.rows[i].is_blank and _begins_day(lines[below].strip(_FRAME))
         and can_name_person(lines[i].strip(_FRAME))
     ]  # fmt: skip
     if people := give_clients(drafts, heads):

@@ -46,7 +46,7 @@ _BETWEEN_PAIRS = re.compile(
 """Marks between lifts that names hold too (`Clean & press`): only behind sets do they part."""
 _HOLDS_SETS = re.compile(
     r"\d\s*[x×@*]\s*(?:\d|$)|\d\s*(?:kg|lbs?|sets?|sätze?|satz|séries?|series?|serie|reps?|wdh)\b"
-    r"|\b(?:kilos?|pounds?|kgs|lbs)\b",
+    r"|\b(?:kilos?|pounds?|kgs|lbs)\b|\d,?\s+\d",
     re.IGNORECASE,
 )
 """What no name of an exercise holds: where it does, sets would be lost in the name."""
