@@ -38,9 +38,9 @@ def check_times_body(load: Quantity, reps: Quantity, position: int, count: int, 
 
 
 def check_unit_place(load: Quantity, reps: Quantity, position: int, shown: str) -> None:
-    """Refuse `225x5 lb`: the unit stands behind what can only be the reps."""
+    """Refuse `225x5 lb`: the unit stands behind what can only be the reps (not so in `2x40x35kg`)."""
     count = max(reps.values, default=0.0)
-    if position and load.kind == "number" and reps.kind == "number" and count > SURE_LOAD:
+    if position == 1 and load.kind == "number" and reps.kind == "number" and count > SURE_LOAD:
         value = load.values[0]
         if value < count:
             raise SetsRefused(
