@@ -220,7 +220,7 @@ def test_a_client_without_data_in_the_month_has_a_page_that_says_so(small_run):
     out, done = small_run
     assert done.stdout.startswith("1 report, 1 without data that month.")
     page = (out / f"bob-{MONTH}.html").read_text()
-    assert "No set was logged in March 2026; the log runs from 2026-02-03 to 2026-02-24." in page
+    assert "No set was logged in March 2026; the log runs from 3 Feb 2026 to 24 Feb 2026." in page
     outcomes = {row["client"]: row["outcome"] for row in
                 json.loads((out / "run.json").read_text())["clients"]}  # fmt: skip
     assert outcomes == {"anna": "done", "bob": "no data"}

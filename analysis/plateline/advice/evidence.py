@@ -13,7 +13,7 @@ from plateline.advice.fading import fading
 from plateline.advice.planned import planned_range, planned_sets
 from plateline.exercises import annotate
 from plateline.strength import e1rm
-from plateline.words import Role, SetKind, State
+from plateline.words import LIFT, Role, SetKind, State
 
 __all__ = [
     "EASY_WEEK_SHARE",
@@ -50,8 +50,6 @@ AFTER_LAYOFF_DAYS = 28
 """A gap of at least ten days is a layoff; strength is judged with care for four weeks after
 it (common practice, no source)."""
 
-_LIFT = ["client", "exercise"]
-
 
 def lift_evidence(
     status: pl.DataFrame,
@@ -76,19 +74,17 @@ def lift_evidence(
     )
     lifts = (
         status.join(facts, on="exercise", how="left", maintain_order="left")
-        .join(roles.select(*_LIFT, "role"), on=_LIFT, how="left", maintain_order="left")
-        .join(_habits(work, as_of), on=_LIFT, how="left", maintain_order="left")
+        .join(roles.select(*LIFT, "role"), on=LIFT, how="left", maintain_order="left")
+        .join(_habits(work, as_of), on=LIFT, how="left", maintain_order="left")
         .join(_weeks(work, as_of), on="client", how="left", maintain_order="left")
         .join(_gaps(work, as_of), on="client", how="left", maintain_order="left")
         .join(_phases(clients), on="client", how="left", maintain_order="left")
         .join(_ready(readiness, as_of), on="client", how="left", maintain_order="left")
-        .join(_performance(performance, as_of), on=_LIFT, how="left", maintain_order="left")
-        .join(planned_range(plan, as_of), on=_LIFT, how="left", maintain_order="left")
-        .join(
-            fading(status, drop_off, back_off, as_of), on=_LIFT, how="left", maintain_order="left"
-        )
+        .join(_performance(performance, as_of), on=LIFT, how="left", maintain_order="left")
+        .join(planned_range(plan, as_of), on=LIFT, how="left", maintain_order="left")
+        .join(fading(status, drop_off, back_off, as_of), on=LIFT, how="left", maintain_order="left")
     )
-    begun = work.group_by(_LIFT).agg(begun=pl.col("date").min().dt.truncate("1w"))
+    begun = work.group_by(LIFT).agg(begun=pl.col("date").min().dt.truncate("1w"))
     lifts = _with_weekly_sets(lifts, muscles, begun, as_of)
     planned = planned_sets(plan, catalogue, as_of)
     lifts = lifts.join(planned, on=["client", "muscle"], how="left", maintain_order="left")
@@ -110,7 +106,7 @@ def _habits(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     work = work.with_columns(ago=ago)
     recent = pl.col("ago") < RECENT_WEEKS
     rated = pl.col("feel").filter(pl.col("ago") < FEEL_WEEKS)
-    per_lift = work.group_by(_LIFT).agg(
+    per_lift = work.group_by(LIFT).agg(
         failure_share=(pl.col("rir") == 0).filter(recent & pl.col("rir").is_not_null()).mean(),
         rir_share=pl.col("rir").is_not_null().filter(pl.col("ago") < RIR_WEEKS).mean(),
         feel=rated.mean(),
@@ -120,12 +116,12 @@ def _habits(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
     heaviest = (
         work.filter(pl.col("ago") < SAME_REPS_WEEKS)
         .sort("load_kg", "reps")
-        .group_by(*_LIFT, "date")
+        .group_by(*LIFT, "date")
         .agg(pl.col("ago").last(), pl.col("reps").last())
-        .with_columns(reps_now=pl.col("reps").filter(recent).median().over(_LIFT))
+        .with_columns(reps_now=pl.col("reps").filter(recent).median().over(LIFT))
     )
     ratio = (pl.col("reps") / pl.col("reps_now")).log().abs()
-    ranges = heaviest.group_by(_LIFT).agg(
+    ranges = heaviest.group_by(LIFT).agg(
         pl.col("reps_now").first(),
         reps_low=pl.col("reps").quantile(0.1, "nearest").cast(pl.Float64),
         reps_high=pl.col("reps").quantile(0.9, "nearest").cast(pl.Float64),
@@ -133,7 +129,7 @@ def _habits(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
         same_reps_weeks=pl.col("ago").max(),
         sessions_recent=recent.sum(),
     )
-    return per_lift.join(ranges, on=_LIFT, how="left")
+    return per_lift.join(ranges, on=LIFT, how="left")
 
 
 def _weeks(work: pl.DataFrame, as_of: dt.date) -> pl.DataFrame:
@@ -174,14 +170,14 @@ def _week_loads(work: pl.DataFrame) -> pl.DataFrame:
     """Return each week's loads, for their repetitions, against the weeks before (a share)."""
     each = (
         work.filter(pl.col("load_kg") > 0, pl.col("reps") > 0)
-        .group_by(*_LIFT, week=pl.col("date").dt.truncate("1w"))
+        .group_by(*LIFT, week=pl.col("date").dt.truncate("1w"))
         .agg(asked=e1rm(pl.col("load_kg"), pl.col("reps")).mean(), sets=pl.len())
-        .sort(*_LIFT, "week")
+        .sort(*LIFT, "week")
         .with_columns(
             usual=pl.col("asked")
             .shift(1)
             .rolling_median(EASY_LOAD_WEEKS, min_samples=2)
-            .over(_LIFT, order_by="week")
+            .over(LIFT, order_by="week")
         )
         .drop_nulls("usual")
     )
@@ -250,7 +246,7 @@ def _performance(performance: pl.DataFrame | None, as_of: dt.date) -> pl.DataFra
         )
     return (
         performance.filter(pl.col("week") <= as_of, pl.col("week") > as_of - dt.timedelta(weeks=3))
-        .group_by(_LIFT)
+        .group_by(LIFT)
         .agg(pl.col("performance_ratio").mean())
     )
 
@@ -275,17 +271,17 @@ def _with_weekly_sets(
         pl.col("since").is_not_null(),
     )
     own = (
-        stuck.select(*_LIFT, "muscle", "since")
-        .join(begun, on=_LIFT, how="left")
+        stuck.select(*LIFT, "muscle", "since")
+        .join(begun, on=LIFT, how="left")
         .join(weekly, on=["client", "muscle"])
         .filter(
             (pl.col("week") >= pl.col("begun")).fill_null(value=True),
             pl.col("week") < pl.col("since"),
             pl.col("week") >= pl.col("since") - pl.duration(weeks=OWN_WEEKS),
         )
-        .group_by(_LIFT)
+        .group_by(LIFT)
         .agg(sets_own=pl.col("hard_sets").median(), own_weeks=pl.len())
     )
     return lifts.join(now, on=["client", "muscle"], how="left", maintain_order="left").join(
-        own, on=_LIFT, how="left", maintain_order="left"
+        own, on=LIFT, how="left", maintain_order="left"
     )

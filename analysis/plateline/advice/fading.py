@@ -6,14 +6,14 @@ import datetime as dt
 
 import polars as pl
 
+from plateline.words import LIFT
+
 __all__ = ["BEFORE_WEEKS", "LEAST_SESSIONS", "RECENT_DAYS", "fading"]
 
 RECENT_DAYS = 28
 BEFORE_WEEKS = 12
 LEAST_SESSIONS = 3
 """Sessions from which a mean speaks (common practice, no source)."""
-
-_LIFT = ["client", "exercise"]
 
 
 def fading(
@@ -33,14 +33,14 @@ def fading(
     as_of
         The day to look from.
     """
-    lifts = status.select(*_LIFT, "since").unique(_LIFT, keep="first")
+    lifts = status.select(*LIFT, "since").unique(LIFT, keep="first")
     recent = (pl.lit(as_of) - pl.col("date")).dt.total_days() < RECENT_DAYS
     own = (pl.col("date") < pl.col("since")) & (
         pl.col("date") >= pl.col("since") - pl.duration(weeks=BEFORE_WEEKS)
     )
     lost = _means(lifts, drop_off, "drop_off", drop_off_now=recent, drop_off_own=own)
     held = _means(lifts, back_off, "back_off_ratio", back_off_now=recent)
-    return lost.join(held, on=_LIFT, how="left", maintain_order="left")
+    return lost.join(held, on=LIFT, how="left", maintain_order="left")
 
 
 def _means(
@@ -48,11 +48,11 @@ def _means(
 ) -> pl.DataFrame:
     """Return the mean of a column over the sessions of each stretch that has enough of them."""
     if sessions is None:
-        return lifts.select(*_LIFT, *(pl.lit(None, pl.Float64).alias(name) for name in when))
-    known = sessions.select(*_LIFT, "date", column).drop_nulls(column)
+        return lifts.select(*LIFT, *(pl.lit(None, pl.Float64).alias(name) for name in when))
+    known = sessions.select(*LIFT, "date", column).drop_nulls(column)
     found = (
-        known.join(lifts, on=_LIFT)
-        .group_by(_LIFT)
+        known.join(lifts, on=LIFT)
+        .group_by(LIFT)
         .agg(
             pl.when(inside.sum() >= LEAST_SESSIONS)
             .then(pl.col(column).filter(inside).mean())
@@ -60,4 +60,4 @@ def _means(
             for name, inside in when.items()
         )
     )
-    return lifts.select(_LIFT).join(found, on=_LIFT, how="left", maintain_order="left")
+    return lifts.select(LIFT).join(found, on=LIFT, how="left", maintain_order="left")

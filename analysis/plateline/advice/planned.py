@@ -7,11 +7,9 @@ import datetime as dt
 import polars as pl
 
 from plateline.exercises import annotate
-from plateline.words import SetKind
+from plateline.words import LIFT, SetKind
 
 __all__ = ["planned_range", "planned_sets"]
-
-_LIFT = ["client", "exercise"]
 
 
 def _current_block(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame | None:
@@ -39,7 +37,7 @@ def planned_range(plan: pl.DataFrame | None, as_of: dt.date) -> pl.DataFrame:
         )
     return (
         block.sort("reps_low", nulls_last=True)
-        .group_by(_LIFT, maintain_order=True)
+        .group_by(LIFT, maintain_order=True)
         .agg(
             plan_low=pl.col("reps_low").first().cast(pl.Float64),
             plan_high=pl.col("reps_high").first().cast(pl.Float64),

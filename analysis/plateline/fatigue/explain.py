@@ -9,10 +9,10 @@ import polars as pl
 
 from plateline.fatigue.intervals import t_90
 from plateline.fatigue.tables import EXPLAIN_MONTH
-from plateline.fatigue.trend_line import LIFT, against_course, lift_strength
+from plateline.fatigue.trend_line import against_course, lift_strength
 from plateline.load.door import polars_frame
 from plateline.load.weeks import monday
-from plateline.words import conform
+from plateline.words import LIFT, conform
 
 __all__ = ["explain_month"]
 

@@ -15,7 +15,14 @@ from plateline.load.door import optional_frame, polars_frame
 from plateline.load.facts import known_body_mass, lift_facts
 from plateline.words import conform
 
-__all__ = ["FEDERATION_POINTS", "PointsFormula", "federation_points", "relative_strength"]
+__all__ = [
+    "FEDERATION_POINTS",
+    "SEXES",
+    "TOTAL",
+    "PointsFormula",
+    "federation_points",
+    "relative_strength",
+]
 
 
 @dataclass(frozen=True)
@@ -142,7 +149,7 @@ def relative_strength(
         .join(known_body_mass(best, checkins), on=["client", "date"], how="left")
         .join(sexes, on="client", how="left")
         .with_columns(
-            sex=pl.col("sex").str.to_lowercase().str.strip_chars().replace(_SEXES),
+            sex=pl.col("sex").str.to_lowercase().str.strip_chars().replace(SEXES),
             per_body_mass=over(pl.col("e1rm_kg"), pl.col("body_mass_kg")),
             event=pl.when(pl.col("_lift") == "bench press")
             .then(pl.lit("bench press"))
@@ -156,7 +163,7 @@ def relative_strength(
     )
 
 
-_SEXES = {"f": "female", "m": "male"}
+SEXES = {"f": "female", "m": "male"}
 """The letters of CLIENTS, in the words of the formula."""
 
 

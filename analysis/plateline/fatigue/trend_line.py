@@ -9,8 +9,9 @@ import polars as pl
 from plateline.errors import MissingColumnError
 from plateline.load.counting import over
 from plateline.load.door import polars_frame
+from plateline.words import LIFT
 
-__all__ = ["HISTORY_DAYS", "HISTORY_LEAST", "LIFT", "against_course", "lift_strength"]
+__all__ = ["HISTORY_DAYS", "HISTORY_LEAST", "against_course", "lift_strength"]
 
 HISTORY_DAYS = 42
 HISTORY_LEAST = 4
@@ -21,8 +22,6 @@ SLOPE_PCT_WEEK = 0.5
 """Spread of single sessions about a trend, and of trends about none, that set how far a short
 history's slope is believed. Test-retest variation of 1RM tests has a median of 4.2 % (Grgic et
 al. 2020, Sports Med Open 6:31); a session with several sets is a little surer."""
-
-LIFT = ["client", "exercise"]
 
 
 def lift_strength(curves: Any) -> pl.DataFrame:

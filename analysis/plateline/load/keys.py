@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from plateline.words import LIFT
+
 __all__ = ["BOUT", "LIFT", "LIFT_WEEK", "SESSION"]
 
-LIFT = ["client", "exercise"]
 SESSION = ["client", "date", "session"]
 BOUT = [*SESSION, "exercise"]
 LIFT_WEEK = ["client", "week", "exercise"]

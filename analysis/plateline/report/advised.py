@@ -10,7 +10,7 @@ import polars as pl
 
 from plateline import advice, fatigue, load
 from plateline.advice import Evidence, Lever
-from plateline.words import Role, State
+from plateline.words import LIFT, Role, State
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
@@ -19,8 +19,6 @@ __all__ = ["MOST_LEVERS", "advised_levers", "first_swap"]
 
 MOST_LEVERS = 3
 """Levers named for one lift: more is no help to somebody who is to pull one of them."""
-
-_LIFT = ["client", "exercise"]
 
 
 def advised_levers(
@@ -63,14 +61,14 @@ def advised_levers(
         roles=roles,
         performance=_some(felt["balance"]),
         readiness=_some(felt["readiness"]),
-        drop_off=fatigue.drop_off(sets.join(stuck, on=_LIFT, how="semi")),
+        drop_off=fatigue.drop_off(sets.join(stuck, on=LIFT, how="semi")),
         back_off=felt["back_off"],
         as_of=end,
     )
-    of_stuck = everything.join(stuck, on=_LIFT, how="semi").filter(
+    of_stuck = everything.join(stuck, on=LIFT, how="semi").filter(
         (pl.col("rank") <= MOST_LEVERS) | (pl.col("lever") == Lever.LOG_BETTER)
     )
-    swaps = everything.join(accessory, on=_LIFT, how="semi").filter(
+    swaps = everything.join(accessory, on=LIFT, how="semi").filter(
         pl.col("lever") == Lever.VARIANT, pl.col("evidence") == Evidence.FELT_LITTLE
     )
     return pl.concat([of_stuck, swaps]).sort("client", "exercise", "rank", "point")
@@ -84,10 +82,10 @@ def first_swap(levers: pl.DataFrame, lifts: pl.DataFrame) -> pl.DataFrame:
     pl.DataFrame
         `client, swap_from, swap_to, swap_felt, swap_to_felt`.
     """
-    accessory = lifts.filter(pl.col("role") == Role.ACCESSORY).select(_LIFT)
+    accessory = lifts.filter(pl.col("role") == Role.ACCESSORY).select(LIFT)
     return (
         levers.filter(pl.col("lever") == Lever.VARIANT)
-        .join(accessory, on=_LIFT, how="semi")
+        .join(accessory, on=LIFT, how="semi")
         .sort("client", "value", "exercise")
         .unique("client", keep="first", maintain_order=True)
         .select(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from plateline.errors import UnknownNameError, UsageError
 from plateline.places import notebook
 from plateline.report.months import month_name
+from plateline.report.numbers import NBSP, day
 from plateline.report.paths import page_stems
 from plateline.report.run_tasks import ReportTask
 
@@ -73,8 +74,8 @@ class Plan:
             raise UsageError(f"Client {known[0]!r}: {silent[known[0]]}")
         if len(silent) == len(known):
             raise UsageError(
-                f"Nobody logged a set in {month_name(month)}; the log runs from "
-                f"{source.first_day} to {source.last_day}."
+                f"Nobody logged a set in {month_name(month)}; the log "
+                f"{_runs(source.first_day, source.last_day)}."
             )
         names = dict(people.select("client", "name").iter_rows())
         return cls(
@@ -136,9 +137,16 @@ def _the_one(client: str | None, known: Sequence[str]) -> str:
 def _why_silent(span: Span | None, month: dt.date) -> str:
     if span is None:
         return "The log has no set of this client."
-    return (
-        f"No set was logged in {month_name(month)}; the log runs from {span.first} to {span.last}."
-    )
+    return f"No set was logged in {month_name(month)}; the log {_runs(span.first, span.last)}."
+
+
+def _runs(first: dt.date, last: dt.date) -> str:
+    """Say from when to when a log runs, with blanks that any terminal can show."""
+    if first == last:
+        said = f"has no other day than {day(first, year=True)}"
+    else:
+        said = f"runs from {day(first, year=True)} to {day(last, year=True)}"
+    return said.replace(NBSP, " ")
 
 
 def _as_seen_from(out: Path, sources: Sequence[Path]) -> str | list[str]:

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from plateline import fatigue
-from plateline.words import Role, State
+from plateline.fatigue.relative import TOTAL
+from plateline.words import LIFT, Role, State
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
 
 __all__ = ["closer_rows", "fitness_and_fatigue"]
 
-_LIFT = ["client", "exercise"]
 
-TOTAL = "squat + bench press + deadlift"
 """The row of `fatigue.relative_strength` that adds three lifts up."""
 
 
@@ -51,24 +50,24 @@ def closer_rows(
         of squat, bench press and deadlift is a row of its own where a client does all three.
     """
     known = relative.select(
-        *_LIFT, "e1rm_kg", "date", "body_mass_kg", "per_body_mass", "points", "event"
+        *LIFT, "e1rm_kg", "date", "body_mass_kg", "per_body_mass", "points", "event"
     )
     held = (
         back_off.filter(pl.col("date") >= month, pl.col("back_off_ratio") > 0)
-        .group_by(_LIFT)
+        .group_by(LIFT)
         .agg(pl.col("back_off_ratio").log().mean().exp())
     )
     rows = (
         lifts.filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0)
-        .select(_LIFT)
-        .join(known, on=_LIFT, how="left", maintain_order="left")
+        .select(LIFT)
+        .join(known, on=LIFT, how="left", maintain_order="left")
         .join(
-            balance.select(*_LIFT, "performance_ratio"),
-            on=_LIFT,
+            balance.select(*LIFT, "performance_ratio"),
+            on=LIFT,
             how="left",
             maintain_order="left",
         )
-        .join(held, on=_LIFT, how="left", maintain_order="left")
+        .join(held, on=LIFT, how="left", maintain_order="left")
     )
     totals = known.filter(pl.col("exercise") == TOTAL, pl.col("per_body_mass").is_not_null())
     # A total stands below the lifts of its client.
@@ -104,11 +103,11 @@ def fitness_and_fatigue(
             pl.col("sessions_month") > 0,
         )
         .unique("client", keep="first", maintain_order=True)
-        .select(_LIFT)
+        .select(LIFT)
     )
     constants, _ = fatigue.impulse_response(
         sets.join(stuck, on="client", how="semi"),
-        curves.join(stuck, on=_LIFT, how="semi"),
+        curves.join(stuck, on=LIFT, how="semi"),
         logbook.plan,
         catalogue=logbook.catalogue,
         roles=roles,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from plateline.fatigue.relative import FEDERATION_POINTS
+from plateline.fatigue.relative import FEDERATION_POINTS, SEXES
 from plateline.report.numbers import count, number, share
 
 __all__ = ["CAPTION", "SUMMARY", "how", "modelled", "points_words"]
@@ -14,8 +14,6 @@ Row = Mapping[str, Any]
 
 SUMMARY = "More numbers: strength for body mass, balance, a fitness-fatigue model"
 CAPTION = "Progression lifts: the month's best estimate for body mass, and balance"
-
-_SEXES = {"f": "female", "m": "male"}
 
 
 def how(rows: Sequence[Row], sex: str | None) -> list[str]:
@@ -42,7 +40,7 @@ def _events(rows: Sequence[Row]) -> list[str]:
 
 def points_words(event: str, sex: str | None) -> str:
     """Say with which formula and coefficients points were worked out."""
-    formula = FEDERATION_POINTS.get((_SEXES.get(sex or "", ""), "classic", event))
+    formula = FEDERATION_POINTS.get((SEXES.get(sex or "", ""), "classic", event))
     if formula is None:
         return ""
     return (

@@ -13,6 +13,7 @@ from markupsafe import Markup
 from plateline.report.blocks import Block, paragraphs
 from plateline.report.numbers import MINUS, count, interval, share
 from plateline.report.tables import Column, table
+from plateline.study.naive import NAIVE
 from plateline.study.zones import ZONES
 
 if TYPE_CHECKING:
@@ -23,7 +24,6 @@ __all__ = ["StudyPage", "study_page"]
 
 PER_WEEK = "Difference, % a week"
 KINDS = {"free": "free weights and the rest", "machine": "machines and cables"}
-NAIVE = "naive, for comparison only"
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from plateline.exercises.reading import BESIDE
 from plateline.exercises.store_parts import open_store
 from plateline.log.files import is_store
 from plateline.report.cluster_study import PART_CLIENTS, gather_parts
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from plateline.study.study import Study
 
 __all__ = ["studied"]
-
-BESIDE = ("clients", "checkins", "plan", "exercises")
 
 
 def studied(

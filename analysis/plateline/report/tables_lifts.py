@@ -14,7 +14,7 @@ from plateline.report import sentences_tables as say
 from plateline.report.blocks import Block
 from plateline.report.numbers import DASH, Units, day, fixed, interval, number, percent, share
 from plateline.report.tables import Column, lines, mark, quiet, table
-from plateline.words import State
+from plateline.words import P_OF_STATE
 
 __all__ = ["accessory_table", "lift_table", "records_table", "spark_of"]
 
@@ -23,11 +23,6 @@ Row = Mapping[str, Any]
 # A word-sized picture shows the recent past: longer, and a month is a few pixels.
 SPARK_DAYS = 120
 
-_STATE_P = {
-    State.PROGRESSING: "p_progressing",
-    State.PLATEAU: "p_plateau",
-    State.DECLINING: "p_declining",
-}
 
 _LIFT_COLUMNS = (
     Column("lift", "Lift"),
@@ -77,7 +72,7 @@ def lift_table(lifts: Sequence[Row], curves: pl.DataFrame, units: Units, last: d
 
 
 def _probability(row: Row) -> Markup:
-    column = _STATE_P.get(row["state"])
+    column = P_OF_STATE.get(row["state"])
     if column is None or row[column] is None:
         return Markup("")
     return Markup(' <span class="pl-quiet">{}</span>').format(share(row[column]))

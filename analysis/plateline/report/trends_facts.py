@@ -13,7 +13,7 @@ from plateline.report.facts import range_switches, stretches, units_logged
 from plateline.report.noted_pain import pain_notes
 from plateline.report.reading_facts import doubtful_names, rejected_by_client
 from plateline.report.trends_standing import points_alone, with_standing
-from plateline.words import Role, State
+from plateline.words import LIFT, Role, State
 
 if TYPE_CHECKING:
     from plateline.exercises import Logbook
@@ -48,8 +48,6 @@ _ATTENTION = {
     (State.PROGRESSING, False): 7,
 }
 """Order of (state, is its load meant to climb): a lift that is worked for volume may stand."""
-
-_LIFT = ["client", "exercise"]
 
 
 def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
@@ -87,7 +85,7 @@ def trend_frames(logbook: Logbook, client: str) -> dict[str, pl.DataFrame]:
         "status": status,
         "curves": points_alone(curves, status),
         "stretches": stretches(
-            sets, ready, range_switches(judged.join(roles.select(*_LIFT, "role"), on=_LIFT), curves)
+            sets, ready, range_switches(judged.join(roles.select(*LIFT, "role"), on=LIFT), curves)
         ),
         "sessions": strength.lift_sessions(sets, catalogue=catalogue, checkins=checkins),
         "records": strength.lift_records(sets, catalogue=catalogue, checkins=checkins),

@@ -15,7 +15,7 @@ from plateline.report.numbers import Units, count, day, number, percent, share
 from plateline.report.sentences_tables import where
 from plateline.report.tables import Column, lines, mark, quiet, table
 from plateline.report.trends_loads import estimate, estimate_interval, set_markup
-from plateline.words import State
+from plateline.words import P_OF_STATE, State
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
@@ -25,11 +25,6 @@ __all__ = ["lifts_table", "records_table"]
 SPARK_DAYS = 180
 """The small pictures show the last half year of a lift."""
 
-_STATE_P = {
-    State.PROGRESSING: "p_progressing",
-    State.PLATEAU: "p_plateau",
-    State.DECLINING: "p_declining",
-}
 
 _LIFTS = (
     Column("lift", "Lift"),
@@ -64,7 +59,7 @@ def _link(place: int, name: str) -> Markup:
 
 
 def _chance(row: dict[str, Any]) -> Markup:
-    column = _STATE_P.get(row["state"])
+    column = P_OF_STATE.get(row["state"])
     if column is None or row[column] is None:
         return Markup("")
     return Markup(" ") + quiet(share(row[column]))

@@ -8,6 +8,7 @@ import polars as pl
 
 from plateline.report.standing import age_of_state
 from plateline.trend.assumptions import FEW_DAYS, FEW_SESSIONS
+from plateline.words import LIFT
 
 __all__ = ["points_alone", "with_standing"]
 
@@ -16,8 +17,6 @@ CLIMB_PCT = 1.5
 """A lift runs ahead of its trend when its last session lies this far above the band (more than a
 day's variation) and crowns three that each beat the one before by at least the second figure.
 Of lifts without such a climb fewer than one in a hundred is called so by chance."""
-
-_LIFT = ["client", "exercise"]
 
 
 def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> pl.DataFrame:
@@ -46,7 +45,7 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
     shown = pl.col("observed_kg")
     climbs = shown.tail(3).pct_change().drop_nulls() > CLIMB_PCT / 100
     ahead = shown.last() > pl.col("high_kg").last() * (1 + AHEAD_PCT / 100)
-    seen = sessions.group_by(_LIFT).agg(
+    seen = sessions.group_by(LIFT).agg(
         first_date=pl.col("date").first(),
         last_load_kg=pl.col("load_kg").last(),
         last_reps=pl.col("reps").last(),
@@ -55,7 +54,7 @@ def with_standing(status: pl.DataFrame, curves: pl.DataFrame, end: dt.date) -> p
         heaviest_kg=pl.col("load_kg").max(),
     )
     return (
-        status.join(seen, on=_LIFT, how="left", maintain_order="left")
+        status.join(seen, on=LIFT, how="left", maintain_order="left")
         .with_columns(
             pl.col("runs_ahead").fill_null(value=False),
             **age_of_state(end),
@@ -77,9 +76,9 @@ def points_alone(curves: pl.DataFrame, status: pl.DataFrame) -> pl.DataFrame:
 
     A line that lags a steep climb would be false, and so would be the sessions it calls light.
     """
-    ahead = status.filter("runs_ahead").select(_LIFT)
-    kept = curves.join(ahead, on=_LIFT, how="anti")
-    bare = curves.join(ahead, on=_LIFT, how="semi").filter(pl.col("kind") == "session")
+    ahead = status.filter("runs_ahead").select(LIFT)
+    kept = curves.join(ahead, on=LIFT, how="anti")
+    bare = curves.join(ahead, on=LIFT, how="semi").filter(pl.col("kind") == "session")
     line = ("fitted_kg", "low_kg", "high_kg", "context")
     blank = bare.with_columns(pl.lit(None, dtype=curves.schema[name]).alias(name) for name in line)
-    return pl.concat([kept, blank]).sort(*_LIFT, "date", maintain_order=True)
+    return pl.concat([kept, blank]).sort(*LIFT, "date", maintain_order=True)

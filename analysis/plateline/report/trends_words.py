@@ -13,7 +13,7 @@ from plateline.report.numbers import NBSP, count, day, percent, share
 from plateline.report.sentences import listed, opened
 from plateline.report.sentences_data import LOGGED_SHARE
 from plateline.report.sentences_stuck import LOG_START_DAYS, LONG
-from plateline.words import State
+from plateline.words import P_OF_STATE, State
 
 if TYPE_CHECKING:
     from plateline.report.trends import TrendsPage
@@ -124,12 +124,8 @@ def named_in_short(names: Sequence[str]) -> str:
 def state_sentence(row: Row) -> str:
     """Say a lift's state, how sure that is, and since when."""
     state = row["state"]
-    chance = {
-        State.PROGRESSING: row["p_progressing"],
-        State.PLATEAU: row["p_plateau"],
-        State.DECLINING: row["p_declining"],
-    }.get(state)
-    if chance is None:
+    column = P_OF_STATE.get(state)
+    if column is None:
         needed = row.get("sessions_needed")
         more = f" {opened(would_settle(needed))}." if needed else ""
         return f"{why_unclear(row)}{more}{f' {AHEAD}' if row['runs_ahead'] else ''}"
@@ -149,7 +145,7 @@ def state_sentence(row: Row) -> str:
     )
     ahead = f" {AHEAD}" if row["runs_ahead"] else ""
     return (
-        f"{STATE_WORDS[state].capitalize()}{when} (probability {share(chance)})."
+        f"{STATE_WORDS[state].capitalize()}{when} (probability {share(row[column])})."
         f"{change}{context}{stale}{ahead}"
     )
 
@@ -164,12 +160,7 @@ def why_unclear(row: Row) -> str:
     if row["is_new"]:
         return f"Too new to tell: {count(row['sessions'], 'session')} so far."
     odds = ", ".join(
-        f"{STATE_WORDS[state]} {share(row[column])}"
-        for state, column in (
-            (State.PROGRESSING, "p_progressing"),
-            (State.PLATEAU, "p_plateau"),
-            (State.DECLINING, "p_declining"),
-        )
+        f"{STATE_WORDS[state]} {share(row[column])}" for state, column in P_OF_STATE.items()
     )
     return f"Too even to tell: {odds}."
 

@@ -18,9 +18,9 @@ from typing import Literal
 import polars as pl
 
 from plateline.errors import UsageError
-from plateline.study.rep_sessions import LIFT
 from plateline.study.splits import changes_of_range, first_of
 from plateline.study.zones import ZONES, zone_of
+from plateline.words import LIFT
 
 __all__ = [
     "BLOCK",

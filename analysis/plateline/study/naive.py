@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from plateline.study.rep_sessions import LIFT
 from plateline.study.zones import ZONES, zone_of
+from plateline.words import LIFT
 
 __all__ = ["NAIVE", "NAIVE_LIFTS", "naive_lifts", "naive_rows"]
 

@@ -14,10 +14,10 @@ import polars as pl
 from plateline.strength import set_evidence
 from plateline.strength.curves import depth
 from plateline.strength.hard import HARD_SET_RIR
+from plateline.words import LIFT
 
 __all__ = ["LIFT", "study_sessions"]
 
-LIFT = ["client", "exercise"]
 TOP_SHARE = 0.95
 LIGHT_LOAD = 0.07
 """A day this far (log) below its neighbours' load, without the reps to match, is a light day."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import polars as pl
 
-from plateline.study.rep_sessions import LIFT
+from plateline.words import LIFT
 
 __all__ = ["changes_of_range", "first_of"]
 

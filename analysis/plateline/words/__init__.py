@@ -23,11 +23,12 @@ from plateline.words.found import (
     LIFT_SESSIONS,
     LIFT_STATUS,
     LIFT_STATUS_DETAIL,
+    P_OF_STATE,
     TARGETS,
     TARGETS_DETAIL,
 )
 from plateline.words.schema import SET_KIND_TYPE, Schema, conform
-from plateline.words.terms import KG_PER_LB, Phase, Position, Role, SetKind, State
+from plateline.words.terms import KG_PER_LB, LIFT, Phase, Position, Role, SetKind, State
 
 __all__ = [
     "CATALOGUE",
@@ -35,6 +36,7 @@ __all__ = [
     "CLIENTS",
     "EXERCISE_NAMES",
     "KG_PER_LB",
+    "LIFT",
     "LIFT_CURVES",
     "LIFT_CURVES_DETAIL",
     "LIFT_RECORDS",
@@ -42,6 +44,7 @@ __all__ = [
     "LIFT_STATUS",
     "LIFT_STATUS_DETAIL",
     "PLAN",
+    "P_OF_STATE",
     "REJECTED",
     "SETS",
     "SET_KIND_TYPE",

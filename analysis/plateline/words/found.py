@@ -5,6 +5,7 @@ from __future__ import annotations
 import polars as pl
 
 from plateline.words.schema import SET_KIND_TYPE, Schema
+from plateline.words.terms import State
 
 __all__ = [
     "LIFT_CURVES",
@@ -13,6 +14,7 @@ __all__ = [
     "LIFT_SESSIONS",
     "LIFT_STATUS",
     "LIFT_STATUS_DETAIL",
+    "P_OF_STATE",
     "TARGETS",
     "TARGETS_DETAIL",
 ]
@@ -61,6 +63,13 @@ LIFT_STATUS: Schema = {
     "last_date": pl.Date,
 }
 """The contract of `plateline status`: a row per lift at one date, in this order."""
+
+P_OF_STATE = {
+    State.PROGRESSING: "p_progressing",
+    State.PLATEAU: "p_plateau",
+    State.DECLINING: "p_declining",
+}
+"""The column of LIFT_STATUS that holds the probability of a state."""
 
 LIFT_STATUS_DETAIL: Schema = LIFT_STATUS | {
     "since_low": pl.Date,

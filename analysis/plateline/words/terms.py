@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-__all__ = ["KG_PER_LB", "Phase", "Position", "Role", "SetKind", "State"]
+__all__ = ["KG_PER_LB", "LIFT", "Phase", "Position", "Role", "SetKind", "State"]
 
 KG_PER_LB = 0.45359237
 """A pound, exactly (international yard and pound agreement of 1959)."""
+
+LIFT = ["client", "exercise"]
+"""The columns that say which lift a row is about: one exercise of one client."""
 
 
 class SetKind(StrEnum):
