@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import connection
 from multiprocessing.process import BaseProcess
@@ -85,9 +84,11 @@ class Hand:
             return False
 
     def dismiss(self) -> None:
-        """End it, whatever it is at."""
+        """End it, whatever it is at.
+
+        The process object is not closed: where the interpreter ends, it asks after the workers
+        on another thread, and may not be told that one is closed.
+        """
         self.line.close()
         self.process.kill()
         self.process.join()
-        with suppress(ValueError):  # the interpreter ends, and has asked after it just now
-            self.process.close()
