@@ -15,7 +15,14 @@ from typing import Any
 
 from plateline.errors import OutputError
 
-__all__ = ["check_output_folder", "input_digests", "versions", "write_record", "write_whole"]
+__all__ = [
+    "aside_of",
+    "check_output_folder",
+    "input_digests",
+    "versions",
+    "write_record",
+    "write_whole",
+]
 
 _LIBRARIES = (
     "polars", "numpy", "scipy", "statsmodels", "altair", "vl-convert-python",
@@ -61,7 +68,7 @@ def check_output_folder(folder: Path) -> None:
     OutputError
         When it cannot.
     """
-    probe = folder / f".part-probe-{os.getpid()}"
+    probe = aside_of(folder / "probe")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         probe.touch()
@@ -75,9 +82,14 @@ def check_output_folder(folder: Path) -> None:
         ) from None
 
 
+def aside_of(path: Path) -> Path:
+    """Return the name of a file until it is whole: this process's own, beside the final one."""
+    return path.with_name(f".part-{os.getpid()}-{path.name}")
+
+
 def write_whole(path: Path, text: str) -> None:
     """Write a text file aside, then put it in place."""
-    aside = path.with_name(f".part-{os.getpid()}-{path.name}")
+    aside = aside_of(path)
     try:
         aside.write_text(text, encoding="utf-8")
         aside.replace(path)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from plateline.errors import NoResultError, OutputError
+from plateline.report.run_record import aside_of
 
 if TYPE_CHECKING:
     from plateline.study.blocks import BlocksBy
@@ -80,12 +81,12 @@ def _write(out: Path, study: Study, made: Path) -> None:
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
-            (out / f".part-{name}").write_text(text, encoding="utf-8")
+            aside_of(out / name).write_text(text, encoding="utf-8")
         for name in texts:
-            (out / f".part-{name}").replace(out / name)
+            aside_of(out / name).replace(out / name)
     except OSError as fault:
         raise OutputError(f"{out} cannot be written to: {fault.strerror}.") from None
     finally:
         if out.is_dir():
             for name in texts:
-                (out / f".part-{name}").unlink(missing_ok=True)
+                aside_of(out / name).unlink(missing_ok=True)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from plateline.errors import NoResultError, OutputError, UnknownNameError, UsageError
+from plateline.report.run_record import aside_of
 
 if TYPE_CHECKING:
     from plateline.charts import Figure
@@ -134,7 +135,7 @@ class TrendsPage:
             When the file cannot be written.
         """
         final = Path(path)
-        aside = final.with_name(f".part-{final.name}")
+        aside = aside_of(final)
         try:
             aside.write_text(self.html, encoding="utf-8")
             aside.replace(final)
