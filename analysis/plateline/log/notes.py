@@ -128,16 +128,21 @@ class _NoteReader:
         draft, line = Draft(self.rows[position]), self.lines[position]
         if not line or re.fullmatch(r"[-=_*~.\s]+", line) or _NO_SET.fullmatch(line):
             draft.is_blank = True
-        elif not self._take_pair(draft, line) and not self._take_numbered(draft, line):
-            clock = _CLOCK.match(line)
-            if clock:
-                self.lines[position] = line[clock.end() :]
-            self._take_line(draft, position)
-            if clock and draft.sets:
-                draft.shared["time"] = clock.group("time").strip()
+        elif not self._take_pair(draft, line):
+            if not self._take_numbered(draft, line):
+                self._take_timed_line(draft, position)
             refuse_undone(draft, line, has_ticks=self.has_ticks)
             self.has_sets = self.has_sets or bool(draft.sets)
         return draft
+
+    def _take_timed_line(self, draft: Draft, position: int) -> None:
+        """Take a line, and the time of day that may stand at its head."""
+        clock = _CLOCK.match(self.lines[position])
+        if clock:
+            self.lines[position] = self.lines[position][clock.end() :]
+        self._take_line(draft, position)
+        if clock and draft.sets:
+            draft.shared["time"] = clock.group("time").strip()
 
     def _take_pair(self, draft: Draft, line: str) -> bool:
         """Take `Client: Anna` or `Location: home`; say whether the line is such a pair."""
@@ -157,8 +162,9 @@ class _NoteReader:
 
     def _take_numbered(self, draft: Draft, line: str) -> bool:
         """Take `Set 2: 110x3` below its exercise; say whether the line is such a set."""
-        bare = without_number(line)
-        if bare == line or not self.context.get("exercise") or not reads_as_sets(bare):
+        shown = line.strip("~ ")  # it may be struck out
+        bare = without_number(shown)
+        if bare == shown or not self.context.get("exercise") or not reads_as_sets(bare):
             return False
         _take_lifts(draft, bare, self.context)
         return True
