@@ -322,7 +322,12 @@ def test_what_cannot_be_put_in_place_leaves_nothing_half_written(tmp_path, place
 def test_no_worker_outlives_a_killed_batch(tmp_path, places):
     work, out = places
     mark = f"PLATELINE_TEST_MARK={tmp_path.name}"
-    write_notebook(tmp_path / "n.ipynb", "import time", "time.sleep(600)")
+    begun = tmp_path / "begun"
+    write_notebook(
+        tmp_path / "n.ipynb",
+        f"import time; from pathlib import Path; Path({str(begun)!r}).touch()",
+        "time.sleep(600)",
+    )
     script = (
         "import sys; from pathlib import Path\n"
         "if __name__ == '__main__':\n"
@@ -338,7 +343,8 @@ def test_no_worker_outlives_a_killed_batch(tmp_path, places):
     call = [sys.executable, str(batch), str(work), str(out), str(tmp_path / "n.ipynb")]
     process = subprocess.Popen(call, env=environment, stderr=subprocess.DEVNULL)
     try:
-        _until(lambda: len(_marked(mark)) >= 5)  # the caller, a parent, sealers, notebooks
+        # The caller, a parent, sealers, notebooks; a worker that has not begun removes nothing.
+        _until(lambda: begun.exists() and len(_marked(mark)) >= 5)
     finally:
         process.kill()
         process.wait()

@@ -16,6 +16,7 @@ import shutil
 import sys
 import tempfile
 import threading
+import time
 from collections.abc import Callable, Iterator
 from multiprocessing import connection
 from pathlib import Path
@@ -41,6 +42,10 @@ WORKER = "plateline-worker"
 
 _PRELOAD = "plateline.report.run_preload"
 _ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+REMOVALS, REMOVAL_PAUSE_S = 20, 0.1
+"""How often, and after what pauses, a worker tries to remove the run's folder with the others."""
 
 
 class UnsafeForkError(RuntimeError):
@@ -167,5 +172,10 @@ def _end_with(sentinel: int, folder: Path, last: Callable[[], object]) -> None:
     connection.wait([sentinel])
     with contextlib.suppress(OSError):
         last()
-    shutil.rmtree(folder, ignore_errors=True)  # which a caller that was killed could not
+    # A caller that was killed could not. Others do the same just now, or still write something.
+    for _ in range(REMOVALS):
+        shutil.rmtree(folder, ignore_errors=True)
+        if not folder.exists():
+            break
+        time.sleep(REMOVAL_PAUSE_S)
     os._exit(1)
