@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import cache
 from itertools import pairwise
 
 from plateline.log.dates import looks_like_date
@@ -93,10 +94,11 @@ def _begins_day(line: str) -> bool:
 
 def clients_by_heading(drafts: Drafts, lines: Sequence[str], name: str) -> None:
     """Take headings above days for clients where the sets below them must be several people's."""
+    begins_day = cache(_begins_day)  # the same sets stand below many headings
     filled = [i for i, line in enumerate(lines) if line.strip(_FRAME)]
     heads = [
         (i, lines[i].strip(_FRAME)) for i, below in pairwise(filled)
-        if drafts.rows[i].is_blank and _begins_day(lines[below].strip(_FRAME))
+        if drafts.rows[i].is_blank and begins_day(lines[below].strip(_FRAME))
         and can_name_person(lines[i].strip(_FRAME))
     ]  # fmt: skip
     if people := give_clients(drafts, heads):

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import islice
 
 from plateline.log.dates import looks_like_date, with_year, year_alone
 from plateline.log.draft_types import Draft, Drafts
@@ -84,6 +83,12 @@ def _date_at_start(text: str) -> tuple[str, str]:
         ):
             return first, text[found.end() :].strip(" -–:,|")
     return "", text
+
+
+def _holds_day_and_sets(line: str) -> bool:
+    """Say whether a line is a day with its sets: `3.2.: 100x5`."""
+    day, rest = _date_at_start(line)
+    return bool(day) and bool(rest) and own_sets(rest) is not None
 
 
 def note_drafts(rows: Sequence[Row], name: str) -> Drafts:
@@ -227,14 +232,13 @@ class _NoteReader:
 
     def _below(self, position: int) -> str:
         """Return the next line that is not empty."""
-        return next((line for line in islice(self.lines, position + 1, None) if line), "")
+        below = range(position + 1, len(self.lines))
+        return next((self.lines[i] for i in below if self.lines[i]), "")
 
     def _take_words(self, draft: Draft, text: str, position: int, *, after_date: bool) -> None:
         """Take a line that holds no sets: a session, an exercise, a remark; else refuse it."""
         below = self._below(position)
         heads_sets = bool(below) and own_sets(below) is not None
-        day, rest = _date_at_start(below) if below and not after_date else ("", "")
-        heads_days = bool(day) and bool(rest) and own_sets(rest) is not None
         if after_date and not heads_sets and not _HOLDS_SETS.search(text):
             self.context["session"] = text
             draft.is_blank = True
@@ -247,7 +251,12 @@ class _NoteReader:
             self.context["exercise"] = text.rstrip(" :-–")
             self.over_days = ""
             draft.is_blank = True
-        elif heads_days and re.fullmatch(r"[^\d]*[^\W\d_]{2}[^\d]*", text) and not titles_log(text):
+        elif (
+            not after_date
+            and re.fullmatch(r"[^\d]*[^\W\d_]{2}[^\d]*", text)
+            and not titles_log(text)
+            and _holds_day_and_sets(below)
+        ):
             self.over_days = text.rstrip(" :-–")
             draft.is_blank = True
         elif tells_sets_in_words(text):
@@ -262,7 +271,8 @@ class _NoteReader:
             if len(text.split()) <= MOST_NAME_WORDS and not is_remark_on_sets(text):
                 self.words_at = position
         else:
-            if self.words_at >= 0 and not any(self.lines[self.words_at + 1 : position]):
+            between = range(self.words_at + 1, position)
+            if self.words_at >= 0 and not any(self.lines[i] for i in between):
                 # The words above name what this line cannot be read of, so the sets below are theirs.
                 self.context.pop("exercise", None)
             draft.fault = (

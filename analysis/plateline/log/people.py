@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations
+from itertools import pairwise
 
 from plateline.log.dates import MONTHS, looks_like_date, names_weekday, written
 from plateline.log.draft_types import Drafts
@@ -148,21 +148,19 @@ def are_people(work: Mapping[str, Iterable[tuple[str, str]]]) -> bool:
     done = {name: set(pairs) for name, pairs in work.items()}
     if len(done) < 2 or not all(done.values()) or not all(map(can_name_person, done)):
         return False
-    for one, other in combinations(done.values(), 2):
-        if one & other:
-            return True
-        lifts = {lift for _, lift in one} & {lift for _, lift in other}
-        if lifts and _overlap([day for day, _ in one], [day for day, _ in other]):
-            return True
-    return False
+    if len(set().union(*done.values())) < sum(map(len, done.values())):
+        return True
+    times: dict[str, list[tuple[tuple[int, ...], tuple[int, ...]]]] = {}
+    for pairs in done.values():
+        if days := [day for text, _ in pairs if (day := _about(text))]:
+            for lift in {lift for _, lift in pairs}:
+                times.setdefault(lift, []).append((min(days), max(days)))
+    return any(map(_overlap, times.values()))
 
 
-def _overlap(one: Iterable[str], other: Iterable[str]) -> bool:
-    """Say whether two lots of dates lie in the same time."""
-    first, second = ([d for t in texts if (d := _about(t))] for texts in (one, other))
-    if not first or not second:
-        return False
-    return max(min(first), min(second)) <= min(max(first), max(second))
+def _overlap(times: Iterable[tuple[tuple[int, ...], tuple[int, ...]]]) -> bool:
+    """Say whether any two stretches of time, each from a day to a day, have days in common."""
+    return any(before[1] >= after[0] for before, after in pairwise(sorted(times)))
 
 
 def _about(text: str) -> tuple[int, ...] | None:
