@@ -26,6 +26,7 @@ __all__ = [
     "PlatelineError",
     "UnknownNameError",
     "UsageError",
+    "system_said",
 ]
 
 
@@ -81,3 +82,9 @@ class OutputError(UsageError):
 
 class NoResultError(PlatelineError):
     """The call is right, but there is nothing to work on."""
+
+
+def system_said(error: OSError) -> str:
+    """Return what the system refused as a sentence: `No space left on device (out/a.html).`."""
+    where = f" ({error.filename})" if error.filename else ""
+    return f"{error.strerror or error}{where}."

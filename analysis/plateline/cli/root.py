@@ -14,7 +14,7 @@ from typing import NoReturn
 import click
 
 from plateline import __version__
-from plateline.errors import PlatelineError
+from plateline.errors import PlatelineError, system_said
 
 # name -> (module that holds a click command named `command`, one line of help).
 # The help stands here so that `plateline --help` loads no command at all.
@@ -126,8 +126,7 @@ def _tidy_when_ended() -> Iterator[None]:
 def _lacking(error: BaseException) -> str | None:
     """Say what the machine had too little of, or refused; None where the error is another."""
     if isinstance(error, OSError):
-        where = f" ({error.filename})" if error.filename else ""
-        return f"{error.strerror or error}{where}."
+        return system_said(error)
     if isinstance(error, MemoryError):
         return "There is not enough memory."
     if type(error) is RuntimeError and "new thread" in str(error):

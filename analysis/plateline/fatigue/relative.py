@@ -51,6 +51,7 @@ FEDERATION_POINTS: dict[tuple[str, str, str], PointsFormula] = {
 """Coefficients of the International Powerlifting Federation, in force since 1 May 2020."""
 
 TOTAL = "squat + bench press + deadlift"
+"""The row of `relative_strength` that adds three lifts up."""
 LIFTS = {
     "squat": ("Back squat", "Low-bar squat"),
     "bench press": ("Bench press",),

@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 __all__ = ["closer_rows", "fitness_and_fatigue"]
 
 
-"""The row of `fatigue.relative_strength` that adds three lifts up."""
-
-
 def closer_rows(
     lifts: pl.DataFrame,
     relative: pl.DataFrame,

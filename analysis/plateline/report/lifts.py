@@ -12,7 +12,7 @@ import polars as pl
 from plateline.report.months import month_end, previous_month
 from plateline.report.standing import age_of_state
 from plateline.strength import e1rm
-from plateline.words import Role, State
+from plateline.words import LIFT, Role, State
 
 __all__ = [
     "ATTENTION_CONTEXTS",
@@ -88,23 +88,22 @@ def lift_rows(
         (of a best e1RM of all time in the month), `leads`, `first_date` (of the lift in the
         log), `is_long, may_be_long` (see `standing`), `attention`.
     """
-    key = ["client", "exercise"]
     earlier = before.select(
-        *key,
+        *LIFT,
         pl.col("state").alias("state_before"),
         pl.col("slope_pct_week").alias("slope_before"),
     )
-    role = roles.unique(key, keep="first").select(*key, "role")
+    role = roles.unique(LIFT, keep="first").select(*LIFT, "role")
     rows = (
-        status.join(role, on=key, how="left")
-        .join(earlier, on=key, how="left")
-        .join(month_changes(curves, status, month), on=key, how="left")
-        .join(month_best(sessions, evidence, month), on=key, how="left")
-        .join(new_records(records, month), on=key, how="left")
-        .join(leading, on=key, how="left")
+        status.join(role, on=LIFT, how="left")
+        .join(earlier, on=LIFT, how="left")
+        .join(month_changes(curves, status, month), on=LIFT, how="left")
+        .join(month_best(sessions, evidence, month), on=LIFT, how="left")
+        .join(new_records(records, month), on=LIFT, how="left")
+        .join(leading, on=LIFT, how="left")
         .join(
-            sessions.group_by(key).agg(pl.col("date").min().alias("first_date")),
-            on=key,
+            sessions.group_by(LIFT).agg(pl.col("date").min().alias("first_date")),
+            on=LIFT,
             how="left",
         )
         .with_columns(
@@ -159,30 +158,29 @@ def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) ->
     pl.DataFrame
         `client, exercise, change_pct, change_low, change_high, change_days`.
     """
-    key = ["client", "exercise"]
     known = curves.filter(
         pl.col("kind") == "session",
         pl.col("fitted_kg").is_not_null(),
         pl.col("date") <= month_end(month),
-    ).sort(*key, "date")
+    ).sort(*LIFT, "date")
     opening = (
         known.filter(pl.col("date") < month)
         .filter(pl.col("date") >= previous_month(month))
-        .group_by(key, maintain_order=True)
+        .group_by(LIFT, maintain_order=True)
         .agg(pl.col("date", "fitted_kg").last())
     )
     inside = (
         known.filter(pl.col("date") >= month)
-        .group_by(key, maintain_order=True)
+        .group_by(LIFT, maintain_order=True)
         .agg(
             pl.col("date", "fitted_kg").first(),
             pl.col("date").last().alias("last"),
             pl.col("fitted_kg").last().alias("end"),
         )
     )
-    joined = inside.join(opening, on=key, how="left", suffix="_before").join(
-        status.select(*key, "since", "slope_pct_week", "slope_low", "slope_high"),
-        on=key,
+    joined = inside.join(opening, on=LIFT, how="left", suffix="_before").join(
+        status.select(*LIFT, "since", "slope_pct_week", "slope_low", "slope_high"),
+        on=LIFT,
         how="left",
     )
     start = pl.coalesce("fitted_kg_before", "fitted_kg")
@@ -199,7 +197,7 @@ def month_changes(curves: pl.DataFrame, status: pl.DataFrame, month: dt.date) ->
         )
         .filter(pl.col("change_days") > 0)
         .select(
-            *key,
+            *LIFT,
             "change_pct",
             (pl.col("change_pct") - (pl.col("slope_pct_week") - pl.col("slope_low")) * weeks).alias(
                 "change_low"
@@ -226,13 +224,12 @@ def month_best(sessions: pl.DataFrame, evidence: pl.DataFrame, month: dt.date) -
         best_set_kind, best_date, best_source_file, best_source_line`.
     """
     inside = pl.col("date").is_between(month, month_end(month))
-    key = ["client", "exercise"]
     trained = (
         sessions.filter(inside)
-        .group_by(key, maintain_order=True)
+        .group_by(LIFT, maintain_order=True)
         .agg(pl.len().cast(pl.Int32).alias("sessions_month"))
     )
-    heaviest = pl.col("total_kg").max().over(*key, "date")
+    heaviest = pl.col("total_kg").max().over(*LIFT, "date")
     best = (
         evidence.filter(inside, pl.col("total_kg") >= _HEAVY_SHARE * heaviest)
         .with_columns(
@@ -240,13 +237,13 @@ def month_best(sessions: pl.DataFrame, evidence: pl.DataFrame, month: dt.date) -
             says=e1rm(pl.col("total_kg"), pl.col("reps"), pl.col("rir").fill_null(0.0)).round(6),
         )
         .sort(
-            *key, "doubted", "says", "reps", "date", "source_file", "source_line",
+            *LIFT, "doubted", "says", "reps", "date", "source_file", "source_line",
             descending=[False, False, False, True, True, False, False, False],
         )
-        .group_by(key, maintain_order=True)
+        .group_by(LIFT, maintain_order=True)
         .agg(pl.col(_SET).first().name.prefix("best_"))
     )  # fmt: skip
-    return trained.join(best, on=key, how="left", maintain_order="left")
+    return trained.join(best, on=LIFT, how="left", maintain_order="left")
 
 
 def new_records(records: pl.DataFrame, month: dt.date) -> pl.DataFrame:
@@ -278,10 +275,9 @@ def records_that_beat(records: pl.DataFrame, sets: pl.DataFrame) -> pl.DataFrame
     sets
         SETS up to the end of the month.
     """
-    key = ["client", "exercise"]
-    first = sets.group_by(key).agg(pl.col("date").min().alias("first_day"))
+    first = sets.group_by(LIFT).agg(pl.col("date").min().alias("first_day"))
     return (
-        records.join(first, on=key, how="left", maintain_order="left")
+        records.join(first, on=LIFT, how="left", maintain_order="left")
         .filter(pl.col("date") > pl.col("first_day"))
         .drop("first_day")
     )
@@ -307,7 +303,7 @@ def leading_lifts(sets: pl.DataFrame, roles: pl.DataFrame, month: dt.date) -> pl
     return (
         sets.filter(pl.col("date").is_between(month, month_end(month)))
         .with_row_index("place")
-        .join(main, on=["client", "exercise"], how="semi")
+        .join(main, on=LIFT, how="semi")
         .group_by(*session, "exercise")
         .agg(pl.col("place").min())
         .with_columns(first=pl.col("place") == pl.col("place").min().over(session))

@@ -8,7 +8,7 @@ import polars as pl
 
 from plateline.advice import Lever
 from plateline.report.months import month_end
-from plateline.words import Role, SetKind, State
+from plateline.words import LIFT, Role, SetKind, State
 
 __all__ = ["BIG_JUMP_PCT", "lever_prescriptions", "next_prescriptions", "target_rows"]
 
@@ -44,9 +44,9 @@ def next_prescriptions(
     wanted = lifts.filter(pl.col("role") == Role.PROGRESSION, pl.col("sessions_month") > 0).select(
         "client", "exercise"
     )
-    planned = _from_plan(plan, month).join(wanted, on=["client", "exercise"], how="semi")
-    logged = _from_log(sets, month).join(wanted, on=["client", "exercise"], how="semi")
-    unplanned = logged.join(planned, on=["client", "exercise"], how="anti")
+    planned = _from_plan(plan, month).join(wanted, on=LIFT, how="semi")
+    logged = _from_log(sets, month).join(wanted, on=LIFT, how="semi")
+    unplanned = logged.join(planned, on=LIFT, how="anti")
     return (
         pl.concat([planned, unplanned])
         .with_columns(
@@ -107,7 +107,7 @@ def _from_log(sets: pl.DataFrame, month: dt.date) -> pl.DataFrame:
             pl.col("reps").quantile(0.75, "nearest").cast(pl.Int32).alias("reps_high"),
             pl.col("rir").median().round(0),
         )
-        .join(days, on=["client", "exercise"], how="left")
+        .join(days, on=LIFT, how="left")
         .select(
             "client",
             "exercise",
@@ -139,7 +139,7 @@ def lever_prescriptions(levers: pl.DataFrame, prescriptions: pl.DataFrame) -> pl
     """
     heaviest = (
         prescriptions.sort("client", "exercise", "reps")
-        .unique(["client", "exercise"], keep="first", maintain_order=True)
+        .unique(LIFT, keep="first", maintain_order=True)
         .select("client", "exercise", own_reps="reps", own_rir="rir")
     )
     middle = ((pl.col("proposed_low") + pl.col("proposed_high")) / 2).ceil().cast(pl.Int32)
@@ -147,7 +147,7 @@ def lever_prescriptions(levers: pl.DataFrame, prescriptions: pl.DataFrame) -> pl
     return (
         levers.filter(is_range | (pl.col("lever") == Lever.VARIANT))
         .unique(["client", "exercise", "lever"], keep="first", maintain_order=True)
-        .join(heaviest, on=["client", "exercise"], how="left", maintain_order="left")
+        .join(heaviest, on=LIFT, how="left", maintain_order="left")
         .select(
             "client",
             "exercise",
@@ -191,11 +191,10 @@ def target_rows(
         lift is not falling: no reason to go below it), `jump_pct`, `state`, `lacks_mass` (the
         load has an unknown body mass in it).
     """
-    key = ["client", "exercise"]
     last = (
         sets.filter(pl.col("date") >= month, pl.col("set_kind") != SetKind.WARM_UP.value)
         .sort("client", "date", "load_kg", "reps", maintain_order=True)
-        .group_by(*key, "set_kind", maintain_order=True)
+        .group_by(*LIFT, "set_kind", maintain_order=True)
         .agg(
             pl.col("load_kg").last().alias("last_load_kg"),
             pl.col("reps").last().alias("last_reps"),
@@ -206,18 +205,18 @@ def target_rows(
         )
     )
     ahead = lifts.select(
-        *key,
+        *LIFT,
         "state",
         growth=(pl.col("forecast_kg") / pl.col("strength_kg")).fill_null(1.0),
         lacks_mass=(
             pl.col("strength_kg").is_null() & pl.col("reason").str.contains("body mass")
         ).fill_null(value=False),
     )
-    loads = targets.unique([*key, "reps", "rir"], keep="first")
+    loads = targets.unique([*LIFT, "reps", "rir"], keep="first")
     return (
-        prescriptions.join(loads, on=[*key, "reps", "rir"], how="left", maintain_order="left")
-        .join(ahead, on=key, how="left", maintain_order="left")
-        .join(last, on=[*key, "set_kind"], how="left", maintain_order="left")
+        prescriptions.join(loads, on=[*LIFT, "reps", "rir"], how="left", maintain_order="left")
+        .join(ahead, on=LIFT, how="left", maintain_order="left")
+        .join(last, on=[*LIFT, "set_kind"], how="left", maintain_order="left")
         .with_columns(
             held=_held(),
             later_kg=pl.col("load_kg") * pl.col("growth"),

@@ -43,7 +43,6 @@ WORKER = "plateline-worker"
 _PRELOAD = "plateline.report.run_preload"
 _ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
-
 REMOVALS, REMOVAL_PAUSE_S = 20, 0.1
 """How often, and after what pauses, a worker tries to remove the run's folder with the others."""
 

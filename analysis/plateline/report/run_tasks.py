@@ -18,7 +18,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
-from plateline.errors import PlatelineError
+from plateline.errors import PlatelineError, system_said
 
 __all__ = [
     "ENDINGS",
@@ -186,8 +186,7 @@ def _told(error: Exception) -> str:
         traceback.print_exception(error, file=sys.stderr)
         sys.stderr.flush()
     if isinstance(error, OSError) and error.strerror:
-        where = f" ({error.filename})" if error.filename else ""
-        return f"{error.strerror}{where}."
+        return system_said(error)
     return f"{type(error).__name__}: {error}"
 
 

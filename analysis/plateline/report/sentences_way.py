@@ -50,10 +50,8 @@ def in_the_way(
         _load(facts),
     ]
     told = [sentence for sentence in found if sentence][:2]
-    hurts = pain_line(pain)
-    if not told and not hurts:
-        return _nothing(facts)
-    return " ".join([*([hurts] if hurts else []), *told])
+    said = [sentence for sentence in (pain_line(pain), *told) if sentence]
+    return " ".join(said) or _nothing(facts)
 
 
 def _break(facts: Row) -> str:

@@ -12,6 +12,7 @@ import polars as pl
 
 from plateline.strength.curves import BEND_REPS, depth
 from plateline.strength.hard import HARD_SET_RIR
+from plateline.words import LIFT
 
 __all__ = ["UNLOGGED_RIR", "error_reps", "expected_rir", "true_rir", "with_learned_rir"]
 
@@ -101,18 +102,17 @@ def with_learned_rir(frame: pl.DataFrame, steepness: pl.Expr) -> pl.DataFrame:
     Neighbouring sets of a lift, one with and one without, tell by how much: at equal strength
     the one that seems weaker had more in reserve. One correction a client, shrunk towards none.
     """
-    lift = ["client", "exercise"]
     hard_only = pl.col("rir").quantile(NOTED_SHARE) <= NOTED_RIR
     some = frame.filter((hard_only & ~pl.col("rir_logged").all()).over("client"))
     if some.is_empty():
         return frame
     to_failure = pl.col("reps") + pl.col("rir_used")
     pairs = some.select(
-        *lift, "date", logged="rir_logged",
+        *LIFT, "date", logged="rir_logged",
         said=100 * (pl.col("total_kg").log() + steepness * depth(to_failure)),
         per_rep=100 * steepness / (BEND_REPS + to_failure),
     ).with_columns(
-        pl.col("date", "logged", "said", "per_rep").shift(1).over(lift).name.suffix("_before")
+        pl.col("date", "logged", "said", "per_rep").shift(1).over(LIFT).name.suffix("_before")
     ).filter(
         (pl.col("logged") != pl.col("logged_before"))
         & (pl.col("date") - pl.col("date_before") <= pl.duration(days=GAP_DAYS))

@@ -7,6 +7,7 @@ import polars as pl
 from plateline.exercises import annotate, load_catalogue
 from plateline.strength.body_mass import body_mass_by_day
 from plateline.strength.curves import curve_class
+from plateline.words import LIFT
 
 __all__ = ["NOMINAL_MASS_KG", "hand_count", "with_total_load"]
 
@@ -53,11 +54,10 @@ def with_total_load(
     )
     mass = _mass_of_the_day(frame, checkins)
     frame = frame.join(mass, on=["client", "date"], how="left", maintain_order="left")
-    lift = ["client", "exercise"]
-    least = pl.col("load_kg").min().over(lift)
+    least = pl.col("load_kg").min().over(LIFT)
     bare = least <= 0  # some sets had no external load, or help
     hung = pl.col("on_body") & (least < TOTAL_SHARE * NOMINAL_MASS_KG * pl.col("body_mass_share"))
-    nothing = (pl.col("load_kg").max().over(lift) <= 0) & (pl.col("body_mass_share") == 0)
+    nothing = (pl.col("load_kg").max().over(LIFT) <= 0) & (pl.col("body_mass_share") == 0)
     share = pl.when(nothing).then(1.0).otherwise(pl.col("body_mass_share"))
     stand_in = pl.when(bare | hung).then(NOMINAL_MASS_KG).otherwise(0.0)
     mass_kg = pl.coalesce(pl.when(~nothing).then(pl.col("body_mass_kg")), stand_in)
